@@ -1,0 +1,185 @@
+import {
+  type DuckDBConnection,
+  DuckDBDataChunk,
+  DuckDBDateValue,
+  DuckDBInstance,
+  type DuckDBMaterializedResult,
+  type DuckDBType,
+  DuckDBTypeId,
+  type DuckDBVector,
+} from "@duckdb/node-api";
+import { type Book, type Columns, type LoadColumn, quoteText, type SqlValue } from "../src/book/book.ts";
+
+export interface NativeBookOptions {
+  readonly readOnly?: boolean;
+}
+
+/**
+ * Opens a book with the native engine, creating the file when it is not there. `:memory:` gives a book that
+ * lives as long as it is open. The engine installs and loads no extension and takes no network.
+ */
+export async function openNativeBook(path: string, options: NativeBookOptions = {}): Promise<Book> {
+  const instance = await DuckDBInstance.create(path, {
+    autoinstall_known_extensions: "false",
+    autoload_known_extensions: "false",
+    ...(options.readOnly ? { access_mode: "READ_ONLY" } : {}),
+  });
+  const connection = await instance.connect();
+  const [{ version }] = (await rowsOf(await connection.run("SELECT version() AS version"))) as [
+    { version: string },
+  ];
+
+  const run = async (sql: string): Promise<void> => {
+    await connection.run(sql);
+  };
+  return {
+    engine: `duckdb native ${version}`,
+    run,
+    async rows<Row extends object>(sql: string, values: readonly SqlValue[] = []) {
+      return (await rowsOf(await connection.run(sql, [...values]))) as Row[];
+    },
+    async columns(sql, values = []) {
+      return columnsOf(await connection.run(sql, [...values]));
+    },
+    load: (table, columns) => load(connection, table, columns),
+    async transaction(work) {
+      await run("BEGIN TRANSACTION");
+      try {
+        const result = await work();
+        await run("COMMIT");
+        return result;
+      } catch (error) {
+        await run("ROLLBACK");
+        throw error;
+      }
+    },
+    async close() {
+      connection.closeSync();
+      instance.closeSync();
+    },
+  };
+}
+
+type PlainType = "number" | "text" | "flag";
+
+const plainTypes: Readonly<Partial<Record<DuckDBTypeId, PlainType>>> = {
+  [DuckDBTypeId.INTEGER]: "number",
+  [DuckDBTypeId.DOUBLE]: "number",
+  [DuckDBTypeId.VARCHAR]: "text",
+  [DuckDBTypeId.BOOLEAN]: "flag",
+};
+
+/** The plain type of every result column; throws, naming the column, when one would differ between engines. */
+function typesOf(result: DuckDBMaterializedResult): readonly PlainType[] {
+  return result.columnNames().map((name, i) => {
+    const type = plainTypes[result.columnTypeId(i)];
+    if (type === undefined) {
+      throw new Error(
+        `column ${name} is ${result.columnType(i)}: cast it to INTEGER, DOUBLE, VARCHAR or BOOLEAN`,
+      );
+    }
+    return type;
+  });
+}
+
+async function rowsOf(result: DuckDBMaterializedResult): Promise<object[]> {
+  typesOf(result);
+  const names = result.columnNames();
+  const rows: Record<string, unknown>[] = [];
+  for (const chunk of await result.fetchAllChunks()) {
+    const first = rows.length;
+    for (let i = 0; i < chunk.rowCount; i++) rows.push({});
+    names.forEach((name, c) => {
+      const vector = chunk.getColumnVector(c);
+      for (let i = 0; i < chunk.rowCount; i++) rows[first + i]![name] = vector.getItem(i);
+    });
+  }
+  return rows;
+}
+
+async function columnsOf(result: DuckDBMaterializedResult): Promise<Columns> {
+  const types = typesOf(result);
+  const names = result.columnNames();
+  const chunks = await result.fetchAllChunks();
+  const rowCount = chunks.reduce((sum, chunk) => sum + chunk.rowCount, 0);
+
+  const gather = <T>(name: string, type: PlainType, into: T[] | Float64Array, missing: T): void => {
+    const index = names.indexOf(name);
+    if (types[index] !== type) throw new Error(`no ${type} column ${name}: there are ${names.join(", ")}`);
+    let at = 0;
+    for (const chunk of chunks) {
+      const vector = chunk.getColumnVector(index);
+      for (let i = 0; i < chunk.rowCount; i++)
+        (into as T[])[at++] = (vector.getItem(i) as T | null) ?? missing;
+    }
+  };
+  return {
+    rowCount,
+    number(name) {
+      const values = new Float64Array(rowCount);
+      gather(name, "number", values, Number.NaN);
+      return values;
+    },
+    text(name) {
+      const values = new Array<string | null>(rowCount);
+      gather(name, "text", values, null);
+      return values;
+    },
+    flag(name) {
+      const values = new Array<boolean | null>(rowCount);
+      gather(name, "flag", values, null);
+      return values;
+    },
+  };
+}
+
+async function load(
+  connection: DuckDBConnection,
+  table: string,
+  columns: readonly LoadColumn[],
+): Promise<void> {
+  const [schema, name] = table.includes(".") ? (table.split(".") as [string, string]) : ["main", table];
+  const known = (await rowsOf(
+    await connection.run(
+      `SELECT column_name AS name FROM duckdb_columns() WHERE database_name = current_database()
+         AND schema_name = ${quoteText(schema)} AND table_name = ${quoteText(name)} ORDER BY column_index`,
+    ),
+  )) as { name: string }[];
+  if (known.length === 0) throw new Error(`no table ${table}`);
+  const given = new Map(columns.map((column) => [column.name, column]));
+  const stray = columns.find((column) => !known.some((one) => one.name === column.name));
+  if (stray) throw new Error(`table ${table} has no column ${stray.name}`);
+  const rowCount = columns[0]?.values.length ?? 0;
+  const uneven = columns.find((column) => column.values.length !== rowCount);
+  if (uneven)
+    throw new Error(`column ${uneven.name} has ${uneven.values.length} values, others have ${rowCount}`);
+  if (rowCount === 0) return;
+
+  const appender = await connection.createAppender(name, schema);
+  try {
+    const types: DuckDBType[] = known.map((_, i) => appender.columnType(i));
+    const size = 2048;
+    for (let from = 0; from < rowCount; from += size) {
+      const count = Math.min(size, rowCount - from);
+      const chunk = DuckDBDataChunk.create(types, count);
+      known.forEach((column, i) => {
+        const vector = chunk.getColumnVector(i);
+        fill(vector, given.get(column.name), from, count);
+        vector.flush();
+      });
+      appender.appendDataChunk(chunk);
+    }
+    appender.flushSync();
+  } finally {
+    appender.closeSync();
+  }
+}
+
+function fill(vector: DuckDBVector, column: LoadColumn | undefined, from: number, count: number): void {
+  for (let i = 0; i < count; i++) {
+    const value = column?.values[from + i];
+    if (value === undefined || value === null || Number.isNaN(value)) vector.setItem(i, null);
+    else if (column?.type === "day") vector.setItem(i, new DuckDBDateValue(value as number));
+    else vector.setItem(i, value);
+  }
+}

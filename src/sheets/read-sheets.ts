@@ -1,4 +1,7 @@
+import { recogniseContent } from "./content-kind.ts";
+import { readText } from "./read-text.ts";
 import type { ReadSheets } from "./text-table.ts";
+import { troublesOf } from "./trouble-list.ts";
 
 /**
  * Reads one file's bytes into text tables: CSV, TSV, semicolon and pipe text, XLSX (every worksheet), JSON,
@@ -7,9 +10,12 @@ import type { ReadSheets } from "./text-table.ts";
  * Never throws on any bytes and never hangs: what cannot be read comes back in `troubles`.
  */
 export function readSheets(file: string, bytes: Uint8Array): ReadSheets {
-  const empty = bytes.length === 0;
-  return {
-    tables: [],
-    troubles: [{ code: empty ? "empty_file" : "not_a_sheet", file, worksheet: null, row: null, detail: "" }],
-  };
+  const troubles = troublesOf(file);
+  const content = recogniseContent(bytes);
+  if (content.kind === "other") {
+    troubles.add("not_a_sheet", content.name);
+    return { tables: [], troubles: troubles.listed() };
+  }
+  const tables = readText(file, bytes, troubles);
+  return { tables, troubles: troubles.listed() };
 }

@@ -45,7 +45,7 @@ export function seasonSpans(
   first: DayNumber,
   last: DayNumber,
 ): readonly SeasonSpan[] {
-  const starts = [];
+  const starts: { name: string; year: number; from: DayNumber }[] = [];
   for (let year = calendarDay(first).year - 1; year <= calendarDay(last).year + 1; year++) {
     for (const season of seasons) {
       const [month, day] = season.starts.split("-").map(Number);

@@ -1,0 +1,76 @@
+import { type Book, type LoadColumn, quoteName, sqlTypes } from "../book/book.ts";
+import type { Flock } from "../exposure/flocks.ts";
+import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
+
+/** What every finding is given: the book, its flocks, and a seed for whatever it draws. */
+export interface FindingContext {
+  readonly book: Book;
+  readonly flocks: readonly Flock[];
+  readonly seed: number;
+}
+
+/** One result table and how it is filled. */
+export interface Finding<C extends TableColumns = TableColumns> {
+  readonly table: TableDefinition<C>;
+  fill(context: FindingContext): Promise<void>;
+}
+
+/** Creates the finding's table anew, fills it, and checks the identities that it declares. */
+export async function runFinding<C extends TableColumns>(
+  finding: Finding<C>,
+  context: FindingContext,
+): Promise<void> {
+  const { book } = context;
+  const { table } = finding;
+  await book.run(createTable(table));
+  await finding.fill(context);
+  await checkTable(book, table);
+}
+
+/** `schema.name`, quoted where SQL needs it. */
+export function tableName(table: { readonly schema: string; readonly name: string }): string {
+  return `${table.schema}.${quoteName(table.name)}`;
+}
+
+function createTable<C extends TableColumns>(table: TableDefinition<C>): string {
+  const columns = Object.entries(table.columns).map(
+    ([name, column]) => `${quoteName(name)} ${sqlTypes[column.type]}${column.nullable ? "" : " NOT NULL"}`,
+  );
+  return `CREATE OR REPLACE TABLE ${tableName(table)} (${columns.join(", ")})`;
+}
+
+/** Throws, naming table and rule, when a row breaks an identity or the grain: both are bugs, never data. */
+async function checkTable<C extends TableColumns>(book: Book, table: TableDefinition<C>): Promise<void> {
+  const name = tableName(table);
+  const grain = table.grain.map(quoteName).join(", ");
+  const [twice] = await book.rows<{ n: number }>(
+    `SELECT CAST(count(*) AS INTEGER) AS n FROM (SELECT ${grain} FROM ${name} GROUP BY ${grain} HAVING count(*) > 1)`,
+  );
+  if (twice && twice.n > 0)
+    throw new Error(`${name}: ${twice.n} rows stand twice on ${table.grain.join(", ")}`);
+  for (const { says, holds } of table.identities) {
+    const [broken] = await book.rows<{ n: number }>(
+      `SELECT CAST(count(*) AS INTEGER) AS n FROM ${name} WHERE NOT (${holds})`,
+    );
+    if (broken && broken.n > 0) throw new Error(`${name}: ${broken.n} rows break '${says}'`);
+  }
+}
+
+/** Appends rows to the finding's table. */
+export async function insertRows<C extends TableColumns>(
+  book: Book,
+  table: TableDefinition<C>,
+  rows: readonly RowOf<TableDefinition<C>>[],
+): Promise<void> {
+  const columns = Object.entries(table.columns).map(([name, column]): LoadColumn => {
+    const cells = rows.map((row) => row[name as keyof typeof row] as string | number | boolean | null);
+    if (column.type === "text") return { name, type: "text", values: cells as (string | null)[] };
+    if (column.type === "flag") return { name, type: "flag", values: cells as (boolean | null)[] };
+    return {
+      name,
+      type: column.type,
+      values: Float64Array.from(cells, (cell) => (cell === null ? Number.NaN : Number(cell))),
+    };
+  });
+  if (rows.length > 0) await book.load(tableName(table).replaceAll('"', ""), columns);
+}

@@ -1,0 +1,71 @@
+import type { Language } from "./language.ts";
+
+/** Names of the months, January first, whole and as sheets shorten them; folded (lower case, no accents). */
+export const monthNames: Readonly<Record<Language, readonly (readonly string[])[]>> = {
+  en: [
+    ["january", "jan"],
+    ["february", "feb"],
+    ["march", "mar"],
+    ["april", "apr"],
+    ["may"],
+    ["june", "jun"],
+    ["july", "jul"],
+    ["august", "aug"],
+    ["september", "sept", "sep"],
+    ["october", "oct"],
+    ["november", "nov"],
+    ["december", "dec"],
+  ],
+  es: [
+    ["enero", "ene"],
+    ["febrero", "feb"],
+    ["marzo", "mar"],
+    ["abril", "abr"],
+    ["mayo", "may"],
+    ["junio", "jun"],
+    ["julio", "jul"],
+    ["agosto", "ago"],
+    ["septiembre", "setiembre", "sept", "sep", "set"],
+    ["octubre", "oct"],
+    ["noviembre", "nov"],
+    ["diciembre", "dic"],
+  ],
+};
+
+/** Names of the days of the week, which a date may lead with and which say nothing more. */
+export const weekdayNames: Readonly<Record<Language, readonly string[]>> = {
+  en: [
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "mon",
+    "tue",
+    "tues",
+    "wed",
+    "thu",
+    "thur",
+    "thurs",
+    "fri",
+    "sat",
+    "sun",
+  ],
+  es: [
+    "lunes",
+    "martes",
+    "miercoles",
+    "jueves",
+    "viernes",
+    "sabado",
+    "domingo",
+    "lun",
+    "mie",
+    "jue",
+    "vie",
+    "sab",
+    "dom",
+  ],
+};

@@ -1,0 +1,89 @@
+/** A distribution of the outcome with the link between its mean and the linear predictor. */
+export type Family =
+  | { readonly distribution: "gaussian"; readonly link: "identity" | "log" }
+  | { readonly distribution: "binomial"; readonly link: "logit" | "cloglog" | "log" | "identity" }
+  | { readonly distribution: "poisson"; readonly link: "log" | "identity" };
+
+export type Distribution = Family["distribution"];
+export type LinkName = Family["link"];
+
+/**
+ * A link g with mean μ = g⁻¹(η). `complement` is 1 − μ, kept apart because subtraction loses it when μ is
+ * near one. `slope` is dμ/dη.
+ */
+export interface Link {
+  readonly predictor: (mean: number) => number;
+  readonly mean: (eta: number) => number;
+  readonly complement: (eta: number) => number;
+  readonly slope: (eta: number) => number;
+}
+
+export const links: Readonly<Record<LinkName, Link>> = {
+  identity: {
+    predictor: (mean) => mean,
+    mean: (eta) => eta,
+    complement: (eta) => 1 - eta,
+    slope: () => 1,
+  },
+  log: {
+    predictor: (mean) => Math.log(mean),
+    mean: (eta) => Math.exp(eta),
+    complement: (eta) => -Math.expm1(eta),
+    slope: (eta) => Math.exp(eta),
+  },
+  logit: {
+    predictor: (mean) => Math.log(mean / (1 - mean)),
+    mean: (eta) => 1 / (1 + Math.exp(-eta)),
+    complement: (eta) => 1 / (1 + Math.exp(eta)),
+    slope: (eta) => 1 / ((1 + Math.exp(-eta)) * (1 + Math.exp(eta))),
+  },
+  cloglog: {
+    predictor: (mean) => Math.log(-Math.log1p(-mean)),
+    mean: (eta) => -Math.expm1(-Math.exp(eta)),
+    complement: (eta) => Math.exp(-Math.exp(eta)),
+    slope: (eta) => Math.exp(eta - Math.exp(eta)),
+  },
+};
+
+/** How the variance, the deviance and the likelihood of one outcome depend on its mean. */
+export interface Dispersion {
+  /** Variance of one trial, up to the dispersion: V(μ). */
+  readonly variance: (mean: number, complement: number) => number;
+  /** Whether a mean lies inside the parameter space. */
+  readonly allows: (mean: number, complement: number) => boolean;
+  /** Deviance of `outcome` in `trials` trials, or, for counts, in `trials` units of exposure. */
+  readonly deviance: (outcome: number, trials: number, mean: number, complement: number) => number;
+  /** Log-likelihood without its constant in the data; gaussian is not written here, its scale is profiled. */
+  readonly kernel: (outcome: number, trials: number, mean: number, complement: number) => number;
+}
+
+export const dispersions: Readonly<Record<Distribution, Dispersion>> = {
+  gaussian: {
+    variance: () => 1,
+    allows: (mean) => Number.isFinite(mean),
+    deviance: (outcome, _trials, mean) => (outcome - mean) ** 2,
+    kernel: (outcome, _trials, mean) => -((outcome - mean) ** 2) / 2,
+  },
+  binomial: {
+    variance: (mean, complement) => mean * complement,
+    allows: (mean, complement) => mean > 0 && complement > 0,
+    deviance: (outcome, trials, mean, complement) =>
+      2 *
+      (xLogRatio(outcome, outcome, trials * mean) +
+        xLogRatio(trials - outcome, trials - outcome, trials * complement)),
+    kernel: (outcome, trials, mean, complement) =>
+      xLogRatio(outcome, mean, 1) + xLogRatio(trials - outcome, complement, 1),
+  },
+  poisson: {
+    variance: (mean) => mean,
+    allows: (mean) => mean > 0 && Number.isFinite(mean),
+    deviance: (outcome, trials, mean) =>
+      2 * (xLogRatio(outcome, outcome, trials * mean) - (outcome - trials * mean)),
+    kernel: (outcome, trials, mean) => xLogRatio(outcome, mean, 1) - trials * mean,
+  },
+};
+
+/** x·log(a/b) with the limit 0 at x = 0. */
+function xLogRatio(x: number, a: number, b: number): number {
+  return x === 0 ? 0 : x * Math.log(a / b);
+}

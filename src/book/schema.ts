@@ -57,11 +57,13 @@ export function schemaStatements(): readonly string[] {
   ];
 }
 
+/** Every column of the table that keeps a kind, what the intake works out included; provenance apart. */
+export function herdColumns(kind: Kind): readonly { readonly name: string; readonly sqlType: string }[] {
+  return kind.columns.flatMap(storedColumns).concat(extraColumns[kind.id] ?? []);
+}
+
 function herdTable(kind: Kind): string {
-  const columns = kind.columns
-    .flatMap(storedColumns)
-    .concat(extraColumns[kind.id] ?? [])
-    .map(({ name, sqlType }) => `${quoteName(name)} ${sqlType}`);
+  const columns = herdColumns(kind).map(({ name, sqlType }) => `${quoteName(name)} ${sqlType}`);
   return `CREATE TABLE IF NOT EXISTS herd.${quoteName(kind.table)} (flock VARCHAR NOT NULL, source_id INTEGER NOT NULL, row_no INTEGER NOT NULL, ${columns.join(", ")})`;
 }
 
@@ -94,9 +96,10 @@ const intakeTables = [
      row_count INTEGER NOT NULL, understood VARCHAR NOT NULL)`,
   // every row as it came: its cells as a JSON array of texts
   "CREATE TABLE IF NOT EXISTS intake.raw_row (source_id INTEGER NOT NULL, row_no INTEGER NOT NULL, cells VARCHAR NOT NULL)",
-  // one row per record that was not taken; `record` counts records within the row, so that sums hold
-  `CREATE TABLE IF NOT EXISTS intake.set_aside (source_id INTEGER NOT NULL, row_no INTEGER NOT NULL, kind VARCHAR, column_name VARCHAR,
-     value VARCHAR, reason VARCHAR NOT NULL, advice VARCHAR, flock VARCHAR NOT NULL)`,
+  // one row per record that was not taken, per cell lost from a record that was, and per sheet or line that
+  // could not be read; `part` counts records within the row, `loses` (record, cell, sheet) keeps the sums right
+  `CREATE TABLE IF NOT EXISTS intake.set_aside (source_id INTEGER NOT NULL, row_no INTEGER NOT NULL, part INTEGER NOT NULL, kind VARCHAR,
+     column_name VARCHAR, value VARCHAR, reason VARCHAR NOT NULL, advice VARCHAR, flock VARCHAR NOT NULL, loses VARCHAR NOT NULL)`,
   // the sum over records of each source: read = taken + set_aside + repeats
   `CREATE TABLE IF NOT EXISTS intake.record_sum (source_id INTEGER NOT NULL, kind VARCHAR NOT NULL, read INTEGER NOT NULL, taken INTEGER NOT NULL,
      set_aside INTEGER NOT NULL, repeats INTEGER NOT NULL, rows_whole INTEGER NOT NULL, rows_in_part INTEGER NOT NULL, rows_none INTEGER NOT NULL)`,

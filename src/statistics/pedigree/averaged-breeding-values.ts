@@ -1,0 +1,124 @@
+import type { AnimalModel } from "./animal-model.ts";
+import { combinationsFrom } from "./breeding-combinations.ts";
+import { type AnimalWeights, priorParts } from "./breeding-value-scale.ts";
+import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
+import { type EquationsSolution, solveEquations } from "./restricted-likelihood.ts";
+import {
+  mixtureCumulative,
+  mixtureMean,
+  mixtureQuantile,
+  mixtureVariance,
+  type TMixture,
+} from "./t-mixture.ts";
+import type { VarianceAverage, VariancePoint } from "./variance-average.ts";
+
+/** A quantity averaged over the uncertainty of the variances. */
+export interface AveragedQuantity {
+  readonly estimate: number;
+  readonly standardError: number;
+  readonly lo: number;
+  readonly hi: number;
+  /** Chance that the true value lies above zero. */
+  readonly probabilityAbove: number;
+}
+
+/** Weighted sums of breeding values, averaged, with intervals of the given level. */
+export function averagedCombinations(
+  model: AnimalModel,
+  average: VarianceAverage,
+  sums: readonly AnimalWeights[],
+  level = 0.95,
+): AveragedQuantity[] {
+  const mixtures = sums.map(() => emptyMixture(average));
+  average.points.forEach((point, j) => {
+    const { estimate, covariance } = combinationsFrom(
+      model,
+      solutionAt(model, point),
+      point.residualScale,
+      sums,
+    );
+    mixtures.forEach((mixture, s) => {
+      mixture.means[j] = estimate[s];
+      mixture.scales[j] = Math.sqrt(covariance.values[s * sums.length + s]);
+    });
+  });
+  return mixtures.map((mixture) => summary(mixture, level));
+}
+
+/** Breeding values averaged over the variances, each with the chance that it is above that of the base. */
+export interface AveragedBreedingValues extends BreedingValues {
+  readonly probabilityAbove: Float64Array;
+}
+
+/**
+ * Breeding values as differences from the mean of `base` (null: from the founders' expectation), averaged:
+ * the error variance includes what the variances' uncertainty adds, the reliability is the mean over points.
+ */
+export function averagedBreedingValues(
+  model: AnimalModel,
+  average: VarianceAverage,
+  base: ArrayLike<number> | null,
+): AveragedBreedingValues {
+  const weights = base === null ? null : meanOf(base);
+  const prior = priorParts(model, weights);
+  const size = model.pedigree.size;
+  const points = average.points.map((point) => {
+    const unit = point.residualScale;
+    const additive = point.ratios[0] ** 2 * unit;
+    const group = (point.ratios[1] ?? 0) ** 2 * unit;
+    const priorVariance = prior.additive.map((a, i) => additive * a + group * (prior.group?.[i] ?? 0));
+    return breedingValuesFrom(model, solutionAt(model, point), unit, weights, priorVariance);
+  });
+  const value = new Float64Array(size);
+  const errorVariance = new Float64Array(size);
+  const reliability = new Float64Array(size);
+  const probabilityAbove = new Float64Array(size);
+  const mixture = emptyMixture(average);
+  for (let i = 0; i < size; i++) {
+    points.forEach((point, j) => {
+      mixture.means[j] = point.value[i];
+      mixture.scales[j] = Math.sqrt(point.errorVariance[i]);
+      reliability[i] += average.points[j].weight * point.reliability[i];
+    });
+    value[i] = mixtureMean(mixture);
+    errorVariance[i] = mixtureVariance(mixture);
+    probabilityAbove[i] = 1 - mixtureCumulative(mixture, 0);
+  }
+  return { value, errorVariance, reliability, probabilityAbove };
+}
+
+/** The within-line parts alone: averaged predictions of a, without the groups' part. */
+export function averagedWithinGroups(model: AnimalModel, average: VarianceAverage): Float64Array {
+  const mean = new Float64Array(model.pedigree.size);
+  for (const point of average.points) {
+    const { scale, standardized } = solutionAt(model, point);
+    for (let i = 0; i < mean.length; i++) mean[i] += point.weight * scale[i] * standardized[i];
+  }
+  return mean;
+}
+
+function solutionAt(model: AnimalModel, point: VariancePoint): EquationsSolution {
+  const solution = solveEquations(model.gaussian, point.ratios);
+  if (solution === undefined) throw new RangeError("the mixed-model equations are not positive definite");
+  return solution;
+}
+
+function emptyMixture(average: VarianceAverage): TMixture & { means: Float64Array; scales: Float64Array } {
+  const count = average.points.length;
+  return {
+    weights: average.points.map((p) => p.weight),
+    means: new Float64Array(count),
+    scales: new Float64Array(count),
+    freedom: average.freedom,
+  };
+}
+
+function summary(mixture: TMixture, level: number): AveragedQuantity {
+  return {
+    estimate: mixtureMean(mixture),
+    standardError: Math.sqrt(mixtureVariance(mixture)),
+    lo: mixtureQuantile(mixture, (1 - level) / 2),
+    hi: mixtureQuantile(mixture, (1 + level) / 2),
+    probabilityAbove: 1 - mixtureCumulative(mixture, 0),
+  };
+}

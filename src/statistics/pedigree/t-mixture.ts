@@ -1,0 +1,64 @@
+import { tCumulative } from "../distributions/student-t.ts";
+import { findRoot } from "../optimise/root.ts";
+
+/** A weighted mixture of shifted and scaled t distributions with common degrees of freedom. */
+export interface TMixture {
+  readonly weights: ArrayLike<number>;
+  readonly means: ArrayLike<number>;
+  readonly scales: ArrayLike<number>;
+  readonly freedom: number;
+}
+
+/** P(X <= x). A component of scale zero is a point mass. */
+export function mixtureCumulative(mixture: TMixture, x: number): number {
+  const { weights, means, scales, freedom } = mixture;
+  let sum = 0;
+  for (let j = 0; j < weights.length; j++) {
+    const distance = x - means[j];
+    sum += weights[j] * (scales[j] > 0 ? tCumulative(distance / scales[j], freedom) : pointMass(distance));
+  }
+  return sum;
+}
+
+/** A point mass counts half at its own place, so that ties favour neither side. */
+function pointMass(distance: number): number {
+  return distance === 0 ? 0.5 : Number(distance > 0);
+}
+
+export function mixtureMean({ weights, means }: TMixture): number {
+  let sum = 0;
+  for (let j = 0; j < weights.length; j++) sum += weights[j] * means[j];
+  return sum;
+}
+
+/** Infinite for two degrees of freedom or fewer. */
+export function mixtureVariance(mixture: TMixture): number {
+  const { weights, means, scales, freedom } = mixture;
+  if (freedom <= 2) return Number.POSITIVE_INFINITY;
+  const mean = mixtureMean(mixture);
+  let sum = 0;
+  for (let j = 0; j < weights.length; j++) {
+    sum += weights[j] * ((scales[j] ** 2 * freedom) / (freedom - 2) + (means[j] - mean) ** 2);
+  }
+  return sum;
+}
+
+/** The x with P(X <= x) = p. */
+export function mixtureQuantile(mixture: TMixture, p: number): number {
+  let widest = 0;
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let j = 0; j < mixture.weights.length; j++) {
+    widest = Math.max(widest, mixture.scales[j]);
+    low = Math.min(low, mixture.means[j]);
+    high = Math.max(high, mixture.means[j]);
+  }
+  if (widest === 0 && low === high) return low;
+  let reach = Math.max(widest, high - low);
+  while (mixtureCumulative(mixture, low - reach) > p || mixtureCumulative(mixture, high + reach) < p)
+    reach *= 2;
+  const answer = findRoot((x) => mixtureCumulative(mixture, x) - p, low - reach, high + reach, {
+    tolerance: 1e-9 * reach,
+  });
+  return answer.found ? answer.root : Number.NaN;
+}

@@ -100,19 +100,27 @@ export const nextCheck: Finding<(typeof nextCheckTable)["columns"]> = {
   },
 };
 
-/** The list's rows, as of each flock's day. */
+/** The list's rows, as of each flock's day, in looking order. */
 export async function nextCheckRows({
   book,
 }: Pick<FindingContext, "book">): Promise<readonly NextCheckRow[]> {
-  const states = await book.rows<AnimalState>(STATES);
-  const rows = states.map(toRow);
-  return [...rows].sort(byLookOrder).map((row, i, all) => {
-    const sameFlock = all.filter((other) => other.flock === row.flock);
-    return {
-      ...row,
-      look_order: sameFlock.indexOf(row) + 1,
-      trim_order: [...sameFlock].sort(byTrimOrder).indexOf(row) + 1,
-    };
+  const rows = (await book.rows<AnimalState>(STATES)).map(toRow);
+  const looked = withPlace(rows, byLookOrder, (row, look_order) => ({ ...row, look_order }));
+  const trimmed = withPlace(looked, byTrimOrder, (row, trim_order) => ({ ...row, trim_order }));
+  return trimmed.sort((a, b) => compare(a.flock, b.flock) || a.look_order - b.look_order);
+}
+
+/** The rows in an order, each told its place within its flock, from 1. */
+function withPlace(
+  rows: readonly NextCheckRow[],
+  order: (a: NextCheckRow, b: NextCheckRow) => number,
+  tell: (row: NextCheckRow, place: number) => NextCheckRow,
+): NextCheckRow[] {
+  const placed = new Map<string, number>();
+  return [...rows].sort(order).map((row) => {
+    const place = (placed.get(row.flock) ?? 0) + 1;
+    placed.set(row.flock, place);
+    return tell(row, place);
   });
 }
 

@@ -1,0 +1,56 @@
+import type { Book } from "../book/book.ts";
+import { fillExposure } from "../exposure/fill-exposure.ts";
+import { type Flock, readFlocks } from "../exposure/flocks.ts";
+import type { DayNumber } from "../records/days.ts";
+import type { TableColumns } from "../records/table.ts";
+import { fillAnimalDays } from "./animal-day.ts";
+import { cases } from "./case.ts";
+import { coverage } from "./coverage.ts";
+import { type Finding, type FindingContext, runFinding } from "./finding.ts";
+import { fillGaitDays } from "./gait-day.ts";
+import { growthAnimal } from "./growth-animal.ts";
+import { growthInterval } from "./growth-interval.ts";
+import { growthSummary } from "./growth-summary.ts";
+import { lameness } from "./lameness.ts";
+import { lesion } from "./lesion.ts";
+import { nextCheck } from "./next-check.ts";
+import { quality } from "./quality.ts";
+import { trimQuality } from "./trim-quality.ts";
+
+/** Every finding, each after those it reads. */
+export const findings: readonly Finding<TableColumns>[] = [
+  growthSummary,
+  growthAnimal,
+  lameness,
+  lesion,
+  cases,
+  coverage,
+  trimQuality,
+  nextCheck,
+  quality,
+] as readonly unknown[] as readonly Finding<TableColumns>[];
+
+export interface AnalyseOptions {
+  /** The calendar day of the run: nothing done later counts. */
+  readonly calendarDay: DayNumber;
+  /** The day the figures speak of; null: the last day on which anything was done. */
+  readonly on: DayNumber | null;
+  readonly seed: number;
+  /** Told the name of each step as it starts, and its seconds when it ends. */
+  readonly step?: (name: string, work: () => Promise<void>) => Promise<void>;
+}
+
+/** Computes exposure and every result table anew. Returns the flocks that it found. */
+export async function analyse(book: Book, options: AnalyseOptions): Promise<readonly Flock[]> {
+  const flocks = await readFlocks(book, options.calendarDay, options.on);
+  const context: FindingContext = { book, flocks, seed: options.seed };
+  const step = options.step ?? ((_name, work) => work());
+  await step("exposure", () => fillExposure(book, flocks));
+  await step(growthInterval.table.name, () => runFinding(growthInterval, context));
+  await step("animal days", async () => {
+    await fillAnimalDays(book);
+    await fillGaitDays(book, flocks);
+  });
+  for (const finding of findings) await step(finding.table.name, () => runFinding(finding, context));
+  return flocks;
+}

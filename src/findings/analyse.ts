@@ -2,7 +2,6 @@ import type { Book } from "../book/book.ts";
 import { fillExposure } from "../exposure/fill-exposure.ts";
 import { type Flock, readFlocks } from "../exposure/flocks.ts";
 import type { DayNumber } from "../records/days.ts";
-import type { TableColumns } from "../records/table.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { cases } from "./case.ts";
 import { coverage } from "./coverage.ts";
@@ -18,7 +17,7 @@ import { quality } from "./quality.ts";
 import { trimQuality } from "./trim-quality.ts";
 
 /** Every finding, each after those it reads. */
-export const findings: readonly Finding<TableColumns>[] = [
+export const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
   lameness,
@@ -28,7 +27,7 @@ export const findings: readonly Finding<TableColumns>[] = [
   trimQuality,
   nextCheck,
   quality,
-] as readonly unknown[] as readonly Finding<TableColumns>[];
+];
 
 export interface AnalyseOptions {
   /** The calendar day of the run: nothing done later counts. */

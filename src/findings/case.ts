@@ -68,7 +68,7 @@ interface OpenCase {
  * look that finds the animal sound, or when it leaves; silence never closes it. A new sign within the
  * flock's case gap after that look belongs to the same case; later it is a new one, and a repeat within 180 days.
  */
-export const cases: Finding<(typeof caseTable)["columns"]> = {
+export const cases: Finding = {
   table: caseTable,
   async fill({ book }) {
     const looks = await book.rows<Look>(`

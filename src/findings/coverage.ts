@@ -29,7 +29,7 @@ export const coverageTable = defineTable({
 export type CoverageRow = RowOf<typeof coverageTable>;
 
 /** How much of each group was looked at: what every other figure of the season rests on. */
-export const coverage: Finding<(typeof coverageTable)["columns"]> = {
+export const coverage: Finding = {
   table: coverageTable,
   async fill({ book }) {
     await book.run(`

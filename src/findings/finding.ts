@@ -10,16 +10,13 @@ export interface FindingContext {
 }
 
 /** One result table and how it is filled. */
-export interface Finding<C extends TableColumns = TableColumns> {
-  readonly table: TableDefinition<C>;
+export interface Finding {
+  readonly table: TableDefinition;
   fill(context: FindingContext): Promise<void>;
 }
 
 /** Creates the finding's table anew, fills it, and checks the identities that it declares. */
-export async function runFinding<C extends TableColumns>(
-  finding: Finding<C>,
-  context: FindingContext,
-): Promise<void> {
+export async function runFinding(finding: Finding, context: FindingContext): Promise<void> {
   const { book } = context;
   const { table } = finding;
   await book.run(createTable(table));
@@ -32,7 +29,7 @@ export function tableName(table: { readonly schema: string; readonly name: strin
   return `${table.schema}.${quoteName(table.name)}`;
 }
 
-function createTable<C extends TableColumns>(table: TableDefinition<C>): string {
+function createTable(table: TableDefinition): string {
   const columns = Object.entries(table.columns).map(
     ([name, column]) => `${quoteName(name)} ${sqlTypes[column.type]}${column.nullable ? "" : " NOT NULL"}`,
   );
@@ -40,7 +37,7 @@ function createTable<C extends TableColumns>(table: TableDefinition<C>): string 
 }
 
 /** Throws, naming table and rule, when a row breaks an identity or the grain: both are bugs, never data. */
-async function checkTable<C extends TableColumns>(book: Book, table: TableDefinition<C>): Promise<void> {
+async function checkTable(book: Book, table: TableDefinition): Promise<void> {
   const name = tableName(table);
   const grain = table.grain.map(quoteName).join(", ");
   const [twice] = await book.rows<{ n: number }>(

@@ -57,7 +57,7 @@ interface AnimalSums {
  * flock's own difference between feet, so that eight claws measured on one day count once; then a slope
  * through the origin on the months between, with Student's t on intervals − 1 degrees of freedom.
  */
-export const growthAnimal: Finding<(typeof growthAnimalTable)["columns"]> = {
+export const growthAnimal: Finding = {
   table: growthAnimalTable,
   async fill({ book }) {
     const rows = await book.rows<AnimalSums>(`

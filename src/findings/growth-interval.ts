@@ -47,7 +47,7 @@ const READING_BAND = 4 * Math.SQRT2 * READING_SD;
 const meanOver = (name: string): string =>
   `CASE WHEN sum(z.${name}_days - a.${name}_days) * 2 >= any_value(i.days) THEN sum(z.${name}_sum - a.${name}_sum) / sum(z.${name}_days - a.${name}_days) END AS ${name}`;
 
-export const growthInterval: Finding<(typeof growthIntervalTable)["columns"]> = {
+export const growthInterval: Finding = {
   table: growthIntervalTable,
   async fill({ book }) {
     await book.run(`

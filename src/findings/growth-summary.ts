@@ -47,7 +47,7 @@ interface GroupSums {
  * first. The animal is the unit of the error (ratio estimator over clusters: Cochran 1977, Sampling
  * Techniques, chapter 6), with Student's t on animals − 1.
  */
-export const growthSummary: Finding<(typeof growthSummaryTable)["columns"]> = {
+export const growthSummary: Finding = {
   table: growthSummaryTable,
   async fill({ book }) {
     const rows = await book.rows<GroupSums>(`

@@ -82,7 +82,7 @@ interface AnimalCount {
  * the animal as the unit of the error), and how fast new cases are seen (exact Poisson, widened by the
  * animals' own clustering).
  */
-export const lameness: Finding<(typeof lamenessTable)["columns"]> = {
+export const lameness: Finding = {
   table: lamenessTable,
   async fill({ book }) {
     const counts = await book.rows<AnimalCount>(`

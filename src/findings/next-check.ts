@@ -93,7 +93,7 @@ interface AnimalState {
  * case; the next stage of a staged trim 3 to 14 days on; else within the flock's check weeks after the last
  * look, and on the earlier day on which its worst claw is expected past the retrim limit.
  */
-export const nextCheck: Finding<(typeof nextCheckTable)["columns"]> = {
+export const nextCheck: Finding = {
   table: nextCheckTable,
   async fill(context) {
     await insertRows(context.book, nextCheckTable, await nextCheckRows(context));

@@ -38,7 +38,7 @@ const LEAST_TRIMS = 20;
 const FUNNEL_TAIL = 0.002;
 
 /** How trims went: bleeding, over-trimming, claws left long, staged trims followed up, by trimmer and pen. */
-export const trimQuality: Finding<(typeof trimQualityTable)["columns"]> = {
+export const trimQuality: Finding = {
   table: trimQualityTable,
   async fill({ book }) {
     const rows = await book.rows<

@@ -27,6 +27,14 @@ export const animal: Column = {
   meaning: meaning("The animal's tag, letter for letter", "El arete del animal, letra por letra"),
 };
 
+/** May lead every kind of sheet; which flock a row belongs to when it has none is settled by its folder. */
+export const flock: Column = {
+  name: "flock",
+  type: "name",
+  headers: words("herd,farm,holding,flock name,herd name", "rebaño,hato,granja,finca,rancho,explotación"),
+  meaning: meaning("The flock the row belongs to", "El rebaño al que pertenece la fila"),
+};
+
 export const date: Column = {
   name: "date",
   type: "day",

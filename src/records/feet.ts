@@ -24,7 +24,6 @@ export const footWords = {
     "delantera",
     "delantero",
     "delant",
-    "del",
     "anterior",
     "ant",
     "mano",

@@ -22,8 +22,8 @@ const lesion = (
 
 export const lesionKinds = {
   none: lesion(
-    "none,clean,nothing,no lesion,no lesions,clear,ok,nothing found,sound,healthy,normal",
-    "ninguna,ninguno,limpia,limpio,sin lesión,sin lesiones,nada,sana,sano,normal",
+    "none,clean,nothing,no lesion,no lesions,clear,ok,nothing found,sound,healthy,normal,no problem,no problems,no issue,no issues,no finding,no findings,no abnormality,no abnormalities,all clear,all good,good,fine",
+    "ninguna,ninguno,limpia,limpio,sin lesión,sin lesiones,nada,sana,sano,normal,no lesión,no lesiones,sin problema,sin problemas,no problema,no problemas,sin hallazgos,no hallazgos,bien,todo bien",
   ),
   "sore between the toes": lesion(
     "sore between the toes,sore between toes,interdigital dermatitis,scald,foot scald,red between toes,raw between toes,red between the toes,sore,interdigital sore",

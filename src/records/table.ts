@@ -20,7 +20,7 @@ export interface TableDefinition<C extends TableColumns = TableColumns> {
   readonly schema: "results" | "exposure";
   readonly name: string;
   /** Columns that together name one row. */
-  readonly grain: readonly (keyof C & string)[];
+  readonly grain: readonly string[];
   readonly columns: C;
   /** Tables that it is computed from. */
   readonly reads: readonly string[];

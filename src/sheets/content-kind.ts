@@ -1,6 +1,5 @@
 /** What a file's first bytes say it is. */
 export type ContentKind =
-  | { readonly kind: "gzip" }
   | { readonly kind: "zip" }
   | { readonly kind: "compound" }
   | { readonly kind: "text" }
@@ -33,7 +32,6 @@ const signatures: readonly (readonly [name: string, offset: number, signature: s
 
 /** Recognises the kind of content by signatures; whatever has none counts as text if it looks like text. */
 export function recogniseContent(bytes: Uint8Array): ContentKind {
-  if (bytes[0] === 0x1f && bytes[1] === 0x8b) return { kind: "gzip" };
   if (hasSignature(bytes, 0, "PK\x03\x04") || hasSignature(bytes, 0, "PK\x05\x06")) return { kind: "zip" };
   if (hasSignature(bytes, 0, "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")) return { kind: "compound" };
   for (const [name, offset, signature] of signatures) {

@@ -2,10 +2,10 @@ import { cellsOf, isBlank } from "./delimited-record.ts";
 import { delimitedFormats, type FoundDelimiter } from "./delimiter.ts";
 import { type NoteList, notesOfTable } from "./note-list.ts";
 import { type RecordReader, readRecords } from "./record-reader.ts";
-import { gatherRows } from "./row-gatherer.ts";
+import { inBatches, type NumberedRow } from "./row-batches.ts";
 import { sheetLimits } from "./sheet-limits.ts";
 import { decodedChunks, type FoundEncoding, noDecodingFinds } from "./text-encoding.ts";
-import type { RowBatch, TextTable } from "./text-table.ts";
+import type { TextTable } from "./text-table.ts";
 import type { TroubleList } from "./trouble-list.ts";
 
 /**
@@ -32,25 +32,21 @@ export function readDelimited(
     encoding: encoding.encoding,
     notes: notes.listed(),
     mergedRanges: [],
-    batches: () => batchesOf(bytes, encoding, found),
+    batches: () => inBatches(rowsOf(bytes, encoding, found)),
   };
 }
 
-function* batchesOf(
+function* rowsOf(
   bytes: Uint8Array,
   encoding: FoundEncoding,
   found: FoundDelimiter,
-): Generator<RowBatch, void, undefined> {
+): Generator<NumberedRow, void, undefined> {
   const reader = openRecords(decodedChunks(bytes, encoding, noDecodingFinds()), found);
-  const gatherer = gatherRows();
   while (reader.next()) {
     const { record } = reader;
-    if (record.count > sheetLimits.columns || isBlank(record)) continue;
-    gatherer.add(reader.rowNumber(), cellsOf(reader.text(), record));
-    if (gatherer.full()) yield gatherer.take() as RowBatch;
+    if (record.count > sheetLimits.columns) continue;
+    yield { rowNumber: reader.rowNumber(), cells: cellsOf(reader.text(), record) };
   }
-  const rest = gatherer.take();
-  if (rest !== null) yield rest;
 }
 
 /** Notes and troubles of the whole text; false if no record holds any text. */

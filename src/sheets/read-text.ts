@@ -1,6 +1,8 @@
 import { textThatIsNoSheet } from "./content-kind.ts";
 import { findDelimiter } from "./delimiter.ts";
 import { readDelimited } from "./read-delimited.ts";
+import { jsonKind, readJson } from "./read-json.ts";
+import { readNdjson } from "./read-ndjson.ts";
 import { decodedChunks, findEncoding, noDecodingFinds } from "./text-encoding.ts";
 import type { TextTable } from "./text-table.ts";
 import type { TroubleList } from "./trouble-list.ts";
@@ -26,13 +28,16 @@ export function readText(file: string, allBytes: Uint8Array, troubles: TroubleLi
     troubles.add("not_a_sheet", otherKind);
     return [];
   }
+  const kind = jsonKind(start, start.length < sampledCharacters);
+  if (kind === "json") return readJson(file, bytes, encoding, troubles);
+  if (kind === "ndjson") return orEmpty(readNdjson(file, bytes, encoding, troubles), troubles);
   const delimiter = findDelimiter(start.slice(0, sampledCharacters));
-  const table = readDelimited(file, bytes, encoding, delimiter, troubles);
-  if (table === null) {
-    troubles.add("empty_file", "");
-    return [];
-  }
-  return [table];
+  return orEmpty(readDelimited(file, bytes, encoding, delimiter, troubles), troubles);
+}
+
+function orEmpty(table: TextTable | null, troubles: TroubleList): readonly TextTable[] {
+  if (table === null) troubles.add("empty_file", "");
+  return table === null ? [] : [table];
 }
 
 /** Leaves off the zero bytes that fill up a file after a crash, and the end mark of old DOS programs. */

@@ -19,6 +19,8 @@ export const sheetLimits = {
   /** Cells held for one workbook, blank ones between filled ones included. */
   workbookCells: 10_000_000,
   worksheets: 1_000,
+  /** Distinct cell formats; spreadsheets keep to 65,490. */
+  cellFormats: 100_000,
   /** Entries of a ZIP directory that are looked at. */
   archiveEntries: 20_000,
   mergedRanges: 10_000,

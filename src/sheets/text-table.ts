@@ -67,6 +67,8 @@ export type TableNoteCode =
   | "mixed_encoding"
   /** The file opens with a `sep=` line; `detail` is the delimiter it names. */
   | "separator_line"
+  /** A JSON object holds values beside its arrays, which are in no table; one note a key, `detail`. */
+  | "other_members"
   /** One object names the same key twice; the last value counts. `detail` is the key. */
   | "repeated_key";
 
@@ -90,9 +92,9 @@ export type SheetTroubleCode =
   | "encrypted_workbook"
   /** Unpacks to more than the limit; `detail` is the limit in bytes, or the ratio. */
   | "too_large_when_unpacked"
-  /** The workbook's inside does not hold together; `detail` names the part and what is wrong. */
+  /** The workbook, or this worksheet of it, does not hold together and is not read; `detail` says what. */
   | "broken_workbook"
-  /** More cells than the limit in `detail`; what came before is read. */
+  /** More cells than the limit in `detail`; the worksheet is not read. */
   | "too_many_cells"
   /** A quote opens in `row` and is never closed; the rest of that line is read as unquoted. */
   | "unclosed_quote"
@@ -100,11 +102,16 @@ export type SheetTroubleCode =
   | "row_too_long"
   /** The row has more cells than the limit in `detail`; it is left out. */
   | "row_too_wide"
+  /** A JSON document larger than the limit in `detail` (bytes). */
+  | "file_too_large"
   /** XLS, or the binary XLSB: to be saved as XLSX or CSV. */
   | "old_binary_workbook"
   /** ODS: to be saved as XLSX or CSV. */
   | "open_document_workbook"
-  /** JSON breaks off or is malformed; `detail` says where and what. Rows before it are read. */
+  /**
+   * Malformed JSON; `detail` is the place (`character 12`), or `row` for an element that is no row like the
+   * first. A line of NDJSON and such an element are left out; a document that breaks off is not read at all.
+   */
   | "broken_json"
   /** JSON nests deeper than the limit in `detail`. */
   | "json_too_deep"

@@ -1,0 +1,134 @@
+import {
+  arrayCells,
+  collectColumns,
+  type FoundJsonTable,
+  findJsonTables,
+  type JsonColumns,
+  type JsonRowsPlace,
+  objectCells,
+  rowPlaces,
+} from "./json-rows.ts";
+import { afterSpace, endOfValue } from "./json-scanner.ts";
+import { notesOfTable } from "./note-list.ts";
+import { inBatches, type NumberedRow } from "./row-batches.ts";
+import { SheetFailure } from "./sheet-failure.ts";
+import { sheetLimits } from "./sheet-limits.ts";
+import { decodedChunks, type FoundEncoding, noDecodingFinds } from "./text-encoding.ts";
+import type { TextTable } from "./text-table.ts";
+import type { TroubleList } from "./trouble-list.ts";
+
+/** Tells from its first characters whether a text is a JSON document, lines of JSON, or neither. */
+export function jsonKind(start: string, complete: boolean): "json" | "ndjson" | null {
+  const first = afterSpace(start, 0);
+  const second = start[afterSpace(start, first + 1)] ?? "";
+  const opensObject = start[first] === "{" && (second === '"' || second === "}");
+  const opensArray = start[first] === "[" && /[[{\]"\d-]/.test(second);
+  if (!opensObject && !opensArray) return null;
+  try {
+    const end = endOfValue(start, first);
+    if (start.slice(first, end).includes("\n")) return "json";
+    const next = afterSpace(start, end);
+    const another = next < start.length ? start[next] === start[first] : !complete;
+    if (another) return /[\r\n]/.test(start.slice(end, next)) ? "ndjson" : "json";
+    return "json";
+  } catch (error) {
+    if (error instanceof SheetFailure) return "json";
+    throw error;
+  }
+}
+
+/** Reads a JSON document; one that does not hold together to its end is not read at all. */
+export function readJson(
+  file: string,
+  bytes: Uint8Array,
+  encoding: FoundEncoding,
+  troubles: TroubleList,
+): readonly TextTable[] {
+  if (bytes.length > sheetLimits.jsonBytes) {
+    troubles.add("file_too_large", String(sheetLimits.jsonBytes));
+    return [];
+  }
+  const text = [...decodedChunks(bytes, encoding, noDecodingFinds())].join("");
+  let found: readonly FoundJsonTable[];
+  try {
+    found = findJsonTables(text);
+  } catch (error) {
+    if (!(error instanceof SheetFailure)) throw error;
+    troubles.add(error.code, error.detail);
+    return [];
+  }
+  if (found.length === 0) {
+    const bare = text.replace(/\s/g, "");
+    if (bare === "[]") troubles.add("empty_file", "");
+    else troubles.add("not_a_sheet", "json");
+  }
+  const tables: TextTable[] = [];
+  for (const one of found) {
+    const table = readJsonTable(file, text, encoding, one, troubles);
+    if (table !== null) tables.push(table);
+  }
+  return tables;
+}
+
+function readJsonTable(
+  file: string,
+  text: string,
+  encoding: FoundEncoding,
+  found: FoundJsonTable,
+  troubles: TroubleList,
+): TextTable | null {
+  const worksheet = found.key === null ? {} : { worksheet: found.key };
+  const notes = notesOfTable();
+  for (const key of found.otherKeys) notes.add("other_members", { detail: key, key });
+  const columns: JsonColumns = new Map();
+  let ofObjects = true;
+  let row = 1;
+  try {
+    for (const start of rowPlaces(text, found.place)) {
+      if (row === 1) ofObjects = text[start] === "{";
+      row++;
+      const opening = text[start];
+      if (opening === (ofObjects ? "{" : "[")) {
+        if (ofObjects) collectColumns(text, start, row, columns, notes);
+        else arrayCells(text, start);
+      } else if (!text.startsWith("null", start)) {
+        troubles.add("broken_json", "row", { ...worksheet, row: ofObjects ? row : row - 1 });
+      }
+    }
+  } catch (error) {
+    if (!(error instanceof SheetFailure)) throw error;
+    troubles.add(error.code, error.detail, { ...worksheet, row });
+    return null;
+  }
+  const header = [...columns.keys()];
+  if (ofObjects && header.length === 0) {
+    troubles.add("empty_file", "", worksheet);
+    return null;
+  }
+  return {
+    file,
+    worksheet: found.key,
+    hidden: false,
+    format: "json",
+    encoding: encoding.encoding,
+    notes: notes.listed(),
+    mergedRanges: [],
+    batches: () => inBatches(rowsOf(text, found.place, ofObjects ? columns : null)),
+  };
+}
+
+/** The rows of a table: objects by their columns under a header, or arrays as they are where there are none. */
+function* rowsOf(
+  text: string,
+  place: JsonRowsPlace,
+  columns: JsonColumns | null,
+): Generator<NumberedRow, void, undefined> {
+  let rowNumber = 0;
+  if (columns !== null) yield { rowNumber: ++rowNumber, cells: [...columns.keys()] };
+  for (const start of rowPlaces(text, place)) {
+    rowNumber++;
+    if (columns !== null && text[start] === "{")
+      yield { rowNumber, cells: objectCells(text, start, columns) };
+    if (columns === null && text[start] === "[") yield { rowNumber, cells: arrayCells(text, start) };
+  }
+}

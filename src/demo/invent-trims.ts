@@ -1,0 +1,292 @@
+import type { Random } from "../statistics/random.ts";
+import type { FlockCalendar } from "./flock-calendar.ts";
+import type { FlockPlan } from "./flock-options.ts";
+import type { DemoAnimal } from "./invent-animals.ts";
+import { claws, type FlockGrowth, hornGained } from "./invent-growth.ts";
+import { type Life, penOn } from "./invent-lives.ts";
+import type { DemoPen } from "./invent-pens.ts";
+
+/** One claw at one look; lengths as read off the ruler, mm, null where nothing was written down. */
+export interface ClawLook {
+  readonly animal: number;
+  readonly day: number;
+  /** Position in `claws`. */
+  readonly claw: number;
+  readonly toeBefore: number | null;
+  readonly toeAfter: number | null;
+  readonly overhangBefore: number | null;
+  readonly overhangAfter: number | null;
+  readonly mark: number | null;
+  readonly overgrowth: number;
+  readonly trimmed: boolean;
+  readonly bled: boolean;
+  readonly stage: string | null;
+  readonly trimmer: string;
+  readonly measurer: string;
+  readonly repeat: number | null;
+}
+
+/** What one animal's visit was in truth. Overhangs in mm, eight claws, NaN where the claw was not looked at. */
+export interface TrueVisit {
+  readonly day: number;
+  /** Growth from this visit to the animal's next beyond what its effects say, mm per 30 days. */
+  readonly intervalEffect: number;
+  readonly before: Float64Array;
+  readonly after: Float64Array;
+}
+
+export interface Trims {
+  readonly looks: readonly ClawLook[];
+  /** For each animal. */
+  readonly visits: readonly (readonly TrueVisit[])[];
+}
+
+interface Trimmer {
+  readonly name: string;
+  readonly leavesMm: number;
+  readonly spreadMm: number;
+  readonly drawsBlood: number;
+}
+
+const trimmers: readonly Trimmer[] = [
+  { name: "Wren", leavesMm: 3.2, spreadMm: 0.6, drawsBlood: 0.006 },
+  { name: "Tobin", leavesMm: 2.4, spreadMm: 0.9, drawsBlood: 0.03 },
+  { name: "Ilsa", leavesMm: 4.2, spreadMm: 1.1, drawsBlood: 0.008 },
+];
+const FIRST_LOOK_AGE_DAYS = 120;
+const BADLY_OVERGROWN_MM = 16;
+const WANTS_TRIMMING_MM = 4.8;
+const RETRIM_MM = 9.5;
+const SCRATCHED_ANIMALS = 10;
+const SCRATCH_DEPTH_MM = 4;
+const LOOKS_AT_A_SCRATCH = 4;
+
+/** Draws the visits: every pen in turn every few weeks, each claw read, and trimmed where it wants it. */
+export function inventTrims(
+  random: Random,
+  plan: FlockPlan,
+  calendar: FlockCalendar,
+  pens: readonly DemoPen[],
+  animals: readonly DemoAnimal[],
+  lives: readonly Life[],
+  growth: FlockGrowth,
+): Trims {
+  const looks: ClawLook[] = [];
+  const rounds = pens.map((_, p) => penRounds(random.substream(p), plan, calendar, p));
+  const visits = animals.map((animal, i) => {
+    const life = lives[i];
+    if (life.stays.length === 0) return [];
+    const scratched = plan.open && i % Math.ceil(animals.length / SCRATCHED_ANIMALS) === 0;
+    const log = new AnimalLog(random.substream(1000 + i), plan, pens, i, life, growth, scratched, looks);
+    return log.run(visitDays(log.random, plan, animal, life, rounds));
+  });
+  looks.sort((a, b) => a.day - b.day || a.animal - b.animal || a.claw - b.claw);
+  return { looks, visits };
+}
+
+interface PlannedVisit {
+  readonly day: number;
+  readonly trimmer: Trimmer;
+  /** Looked at only; trimmed where the limit is passed. */
+  readonly checkOnly: boolean;
+}
+
+function penRounds(random: Random, plan: FlockPlan, calendar: FlockCalendar, pen: number): PlannedVisit[] {
+  const rounds: PlannedVisit[] = [];
+  const offset = Math.round((plan.visitEveryDays * (pen + random.uniform())) / plan.pens);
+  for (let day = calendar.lead + offset; day < calendar.length; day += plan.visitEveryDays) {
+    const moved = plan.open ? Math.round(5 * random.normal()) : 0;
+    const on = Math.min(calendar.length - 1, Math.max(calendar.lead, day + moved));
+    const trimmer = trimmers[random.bernoulli(0.5) ? 0 : random.integer(trimmers.length)];
+    rounds.push({ day: on, trimmer, checkOnly: plan.open && random.bernoulli(0.18) });
+  }
+  return rounds;
+}
+
+function visitDays(
+  random: Random,
+  plan: FlockPlan,
+  animal: DemoAnimal,
+  life: Life,
+  rounds: readonly (readonly PlannedVisit[])[],
+): PlannedVisit[] {
+  const planned: PlannedVisit[] = [];
+  for (const stay of life.stays) {
+    for (const visit of rounds[stay.pen]) {
+      const here = visit.day >= stay.from && visit.day < (stay.to ?? Number.POSITIVE_INFINITY);
+      if (!here || visit.day - animal.born < FIRST_LOOK_AGE_DAYS) continue;
+      if (!random.bernoulli(0.08)) planned.push(visit);
+      const groomed = visit.day + Math.round(plan.visitEveryDays / 2);
+      if (animal.purpose === "show" && penOn(life.stays, groomed) === stay.pen) {
+        planned.push({ day: groomed, trimmer: trimmers[0], checkOnly: false });
+      }
+    }
+  }
+  if (animal.entered !== null && animal.entered >= life.stays[0].from && animal.entered > 0) {
+    planned.push({ day: animal.entered + 8, trimmer: trimmers[0], checkOnly: false });
+  }
+  return planned.sort((a, b) => a.day - b.day);
+}
+
+/** The horn of one animal, carried from visit to visit. */
+class AnimalLog {
+  readonly #overhang = new Float64Array(8);
+  readonly #base = new Float64Array(8);
+  readonly #scratch = new Float64Array(8).fill(Number.NaN);
+  readonly #visits: TrueVisit[] = [];
+  #staged: { readonly claws: readonly number[]; readonly stage: number; readonly of: number } | null = null;
+  #looksAtScratch = 0;
+  #intervalEffect = 0;
+
+  constructor(
+    readonly random: Random,
+    private readonly plan: FlockPlan,
+    private readonly pens: readonly DemoPen[],
+    private readonly animal: number,
+    private readonly life: Life,
+    private readonly growth: FlockGrowth,
+    private readonly scratched: boolean,
+    private readonly looks: ClawLook[],
+  ) {}
+
+  run(planned: PlannedVisit[]): TrueVisit[] {
+    const queue = [...planned];
+    const end = this.life.segments[this.life.segments.length - 1].to;
+    let last: number | null = null;
+    while (queue.length > 0) {
+      const visit = queue.shift() as PlannedVisit;
+      if (last !== null && visit.day - last < 3) continue;
+      if (visit.day >= end) continue;
+      if (last === null) this.#start();
+      else this.#grow(last, visit.day);
+      const followUp = this.#look(visit);
+      last = visit.day;
+      if (followUp !== null) {
+        const at = queue.findIndex((other) => other.day > followUp.day);
+        queue.splice(at < 0 ? queue.length : at, 0, followUp);
+      }
+    }
+    return this.#visits;
+  }
+
+  #start(): void {
+    const { random } = this;
+    const neglected = this.plan.open && random.bernoulli(0.06);
+    const usual = neglected ? 24 + 5 * random.normal() : 6 + 1.5 * random.normal();
+    const size = 31 + 2 * random.normal();
+    for (let k = 0; k < 8; k++) {
+      this.#overhang[k] = Math.max(0.5, usual + (neglected ? 3 : 0.8) * random.normal());
+      this.#base[k] = size + random.normal();
+    }
+  }
+
+  #grow(from: number, to: number): void {
+    const shared = hornGained(this.plan, this.growth, this.animal, this.life, from, to);
+    const months = (to - from) / 30;
+    let worn = 0;
+    for (const segment of this.life.segments) {
+      const days = Math.min(to, segment.to) - Math.max(from, segment.from);
+      if (days > 0) worn += (this.pens[segment.pen].wear * days) / 30;
+    }
+    for (let k = 0; k < 8; k++) {
+      const own = this.growth.clawEffects[this.animal * 8 + k] + this.#intervalEffect;
+      this.#overhang[k] += shared + months * own;
+      this.#scratch[k] += shared + months * own + worn;
+    }
+  }
+
+  #look(visit: PlannedVisit): PlannedVisit | null {
+    const { random, plan } = this;
+    const before = new Float64Array(8).fill(Number.NaN);
+    const after = new Float64Array(8).fill(Number.NaN);
+    const dayError = plan.ruler.visitSd * random.normal();
+    const staged = this.#staged;
+    if (this.scratched && staged === null && this.#visits.length === 1) this.#makeScratch();
+    const looked = staged?.claws ?? claws.map((_, k) => k);
+    const measurer = random.bernoulli(0.8) ? visit.trimmer.name : "Perrin";
+    const starting: number[] = [];
+    const stages = staged?.of ?? (random.bernoulli(0.6) ? 2 : 3);
+    for (const k of looked) {
+      const overhang = this.#overhang[k];
+      const reading = this.#read(overhang + dayError);
+      const goesInStages = staged !== null || (plan.open && overhang >= BADLY_OVERGROWN_MM);
+      const wanted = visit.checkOnly ? reading >= RETRIM_MM : reading >= WANTS_TRIMMING_MM;
+      const trimmed = goesInStages || wanted;
+      const stage = staged === null ? 1 : staged.stage + 1;
+      if (goesInStages && staged === null) starting.push(k);
+      const left = visit.trimmer.leavesMm + visit.trimmer.spreadMm * random.normal();
+      const cutTo = goesInStages && stage < stages ? left + (overhang - left) * (1 - stage / stages) : left;
+      const stays = trimmed ? Math.min(overhang, cutTo) : overhang;
+      before[k] = overhang;
+      after[k] = stays;
+      this.#overhang[k] = stays;
+      const lost = random.uniform() < plan.missingShare;
+      if (lost) continue;
+      const look = {
+        animal: this.animal,
+        day: visit.day,
+        claw: k,
+        overgrowth: overhang < 3.2 ? 0 : overhang < 9 ? 1 : overhang < 20 ? 2 : 3,
+        trimmed,
+        bled: trimmed && random.bernoulli(visit.trimmer.drawsBlood + (stays < 0.8 ? 0.2 : 0)),
+        stage: goesInStages ? `${stage} of ${stages}` : null,
+        trimmer: visit.trimmer.name,
+      };
+      const lengths = () => this.#lengths(k, overhang, trimmed ? stays : null, dayError, reading);
+      const twice = plan.open && random.bernoulli(0.03);
+      const first = { ...look, ...lengths(), mark: this.#readScratch(k), measurer, repeat: twice ? 1 : null };
+      this.looks.push(first);
+      if (twice) {
+        const again = this.#read(overhang + dayError);
+        const second = this.#lengths(k, overhang, null, dayError, again);
+        const other = random.bernoulli(0.3) ? "Perrin" : measurer;
+        const repeat = other === measurer ? 2 : 1;
+        this.looks.push({ ...look, ...second, mark: null, measurer: other, repeat });
+      }
+    }
+    this.#intervalEffect = plan.growth.intervalSd * random.normal();
+    this.#visits.push({ day: visit.day, intervalEffect: this.#intervalEffect, before, after });
+    if (this.#scratch.some((distance) => !Number.isNaN(distance))) this.#looksAtScratch++;
+    return this.#nextStage(visit, starting, stages);
+  }
+
+  #nextStage(visit: PlannedVisit, starting: readonly number[], stages: number): PlannedVisit | null {
+    const staged = this.#staged;
+    const stage = staged === null ? 1 : staged.stage + 1;
+    const claws = staged?.claws ?? starting;
+    this.#staged = null;
+    // Some staged trims are never followed up: the flock forgot.
+    if (claws.length === 0 || stage >= stages || this.random.bernoulli(0.12)) return null;
+    this.#staged = { claws, stage, of: stages };
+    return { day: visit.day + 5 + this.random.integer(8), trimmer: visit.trimmer, checkOnly: false };
+  }
+
+  #lengths(k: number, before: number, after: number | null, dayError: number, overhangReading: number) {
+    const { lengths } = this.plan;
+    const toe = lengths !== "overhang";
+    const overhang = lengths !== "toe";
+    const skipped = this.plan.open && this.random.bernoulli(0.01);
+    return {
+      toeBefore: toe && !skipped ? this.#read(this.#base[k] + before + dayError) : null,
+      toeAfter: toe && after !== null ? this.#read(this.#base[k] + after + dayError) : null,
+      overhangBefore: overhang ? overhangReading : null,
+      overhangAfter: overhang && after !== null ? this.#read(after + dayError) : null,
+    };
+  }
+
+  #read(length: number): number {
+    const { readingSd, stepMm } = this.plan.ruler;
+    const seen = length + readingSd * this.random.normal();
+    return stepMm > 0 ? Math.round(seen / stepMm) * stepMm : seen;
+  }
+
+  #readScratch(k: number): number | null {
+    if (Number.isNaN(this.#scratch[k]) || this.#looksAtScratch >= LOOKS_AT_A_SCRATCH) return null;
+    return this.#read(this.#scratch[k]);
+  }
+
+  /** A scratch a little under the hairline, on the outer claws of one front and one hind foot. */
+  #makeScratch(): void {
+    for (const k of [1, 5]) this.#scratch[k] = SCRATCH_DEPTH_MM;
+  }
+}

@@ -1,0 +1,29 @@
+import type { Book } from "../src/book/book.ts";
+import type { Flock } from "../src/exposure/flocks.ts";
+import { analyse } from "../src/findings/analyse.ts";
+import type { Rim } from "./rim.ts";
+import type { Call } from "./verb.ts";
+
+export interface Analysed {
+  readonly flocks: readonly Flock[];
+  readonly seconds: number;
+}
+
+/** Computes every result table in one transaction, telling each step where a person watches. */
+export async function analyseBook(book: Book, call: Call, rim: Rim): Promise<Analysed> {
+  const started = performance.now();
+  const watched = !call.flag("quiet") && process.stderr.isTTY;
+  const flocks = await book.transaction(() =>
+    analyse(book, {
+      calendarDay: rim.today,
+      on: null,
+      seed: call.number("seed") ?? 1,
+      step: async (name, work) => {
+        const begun = performance.now();
+        await work();
+        if (watched) rim.tell(`  ${name}: ${((performance.now() - begun) / 1000).toFixed(1)} s`);
+      },
+    }),
+  );
+  return { flocks, seconds: (performance.now() - started) / 1000 };
+}

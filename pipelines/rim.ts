@@ -1,0 +1,26 @@
+import { type DayNumber, dayNumber } from "../src/records/days.ts";
+
+/** Everything outside the program that a verb may touch, so that the same book gives the same bytes. */
+export interface Rim {
+  /** The calendar day at the keeper's place. */
+  readonly today: DayNumber;
+  /** The instant of the run, for the manifest and the list of ingests. */
+  readonly instant: string;
+  /** Results. */
+  print(text: string): void;
+  /** Progress, counts and warnings. */
+  tell(text: string): void;
+  /** Width of the terminal that results go to; null when it is not one. */
+  readonly width: number | null;
+}
+
+export function processRim(): Rim {
+  const now = new Date();
+  return {
+    today: dayNumber(now.getFullYear(), now.getMonth() + 1, now.getDate())!,
+    instant: now.toISOString(),
+    print: (text) => process.stdout.write(`${text}\n`),
+    tell: (text) => process.stderr.write(`${text}\n`),
+    width: process.stdout.isTTY ? process.stdout.columns : null,
+  };
+}

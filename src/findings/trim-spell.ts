@@ -1,0 +1,79 @@
+import { day, defineTable, integer, number, text } from "../records/table.ts";
+import type { Finding } from "./finding.ts";
+
+export const trimSpellTable = defineTable({
+  schema: "results",
+  name: "trim_spell",
+  grain: ["flock", "animal", "foot", "claw", "trimmed_on"],
+  columns: {
+    flock: text.always("flock"),
+    animal: text.always("animal's tag"),
+    foot: text.always("foot, for the spells of one claw; empty for the animal's"),
+    claw: text.always("claw, for the spells of one claw; empty for the animal's"),
+    trimmed_on: day.always("day of the trim that starts the spell"),
+    claws: integer.always("claws read at the checks"),
+    checks: integer.always("checks after the trim, up to the next trim"),
+    not_over_until: integer.always(
+      "days after the trim of the last check that found no claw over the limit; 0: none",
+    ),
+    over_by: integer(
+      "days after the trim of the first check that found a claw over the limit; missing: never seen",
+    ),
+    left_out: text("why the spell enters no curve: started over, staged"),
+  },
+  reads: ["herd.claw_record", "exposure.flock"],
+  identities: [{ says: "over after not over", holds: "over_by IS NULL OR over_by > not_over_until" }],
+});
+
+/**
+ * Trim spells: from a trim of an animal until a check finds any of its claws past the retrim limit. When that
+ * happened is never seen, only between which two checks. How far a wall stands past the pad is taken as
+ * recorded, else from the change of toe length since the trim.
+ */
+export const trimSpell: Finding = {
+  table: trimSpellTable,
+  async fill({ book }) {
+    await book.run(`
+      INSERT INTO results.trim_spell
+      WITH reading AS (
+        SELECT r.flock, r.animal, coalesce(r.foot, '') AS foot, coalesce(r.claw, '') AS claw, r."date" AS day,
+          avg(r.toe_before_mm) AS toe_before, avg(r.toe_after_mm) AS toe_after, avg(r.overhang_before_mm) AS over_before,
+          avg(r.overhang_after_mm) AS over_after, bool_or(r.stage IS NOT NULL AND split_part(r.stage, ' of ', 1) IS DISTINCT FROM split_part(r.stage, ' of ', 2) AND r.stage <> 'done') AS staged,
+          bool_or(coalesce(r.trimmed, r.toe_after_mm IS NOT NULL OR r.overhang_after_mm IS NOT NULL, FALSE)) AS cut
+        FROM herd.claw_record r GROUP BY ALL
+      ), trim AS (
+        SELECT flock, animal, day, lead(day) OVER (PARTITION BY flock, animal ORDER BY day) AS next_trim
+        FROM (SELECT flock, animal, day FROM reading WHERE cut GROUP BY ALL)
+      ), claw_start AS (
+        SELECT t.flock, t.animal, t.day AS trimmed_on, t.next_trim, r.foot, r.claw, r.cut, r.staged, r.toe_after,
+          coalesce(CASE WHEN r.cut THEN r.over_after ELSE r.over_before END, CASE WHEN r.cut THEN f.trim_to_mm END) AS start_over, f.retrim_at_mm
+        FROM trim t JOIN reading r ON r.flock = t.flock AND r.animal = t.animal AND r.day = t.day JOIN exposure.flock f ON f.flock = t.flock
+      ), look AS (
+        SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(r.day - s.trimmed_on AS INTEGER) AS after_days, s.retrim_at_mm,
+          coalesce(r.over_before, s.start_over + r.toe_before - s.toe_after) AS over_mm
+        FROM claw_start s JOIN reading r ON r.flock = s.flock AND r.animal = s.animal AND r.foot = s.foot AND r.claw = s.claw
+          AND r.day > s.trimmed_on AND (s.next_trim IS NULL OR r.day <= s.next_trim)
+      ), seen AS (
+        SELECT flock, animal, foot, claw, trimmed_on, after_days, over_mm >= retrim_at_mm AS over FROM look WHERE over_mm IS NOT NULL
+        UNION ALL
+        SELECT flock, animal, '', '', trimmed_on, after_days, bool_or(over_mm >= retrim_at_mm) FROM look
+        WHERE over_mm IS NOT NULL AND foot <> '' GROUP BY flock, animal, trimmed_on, after_days
+      ), first_over AS (
+        SELECT *, min(CASE WHEN over THEN after_days END) OVER (PARTITION BY flock, animal, foot, claw, trimmed_on) AS over_by FROM seen
+      ), spell AS (
+        SELECT flock, animal, foot, claw, trimmed_on, any_value(over_by) AS over_by, count(DISTINCT after_days) AS checks,
+          coalesce(max(CASE WHEN NOT over AND (over_by IS NULL OR after_days < over_by) THEN after_days END), 0) AS not_over_until
+        FROM first_over GROUP BY ALL
+      ), start AS (
+        SELECT flock, animal, foot, claw, trimmed_on, bool_or(start_over >= retrim_at_mm) AS started_over, bool_or(staged) AS staged, count(*) AS claws
+        FROM claw_start GROUP BY ALL
+        UNION ALL
+        SELECT flock, animal, '', '', trimmed_on, bool_or(start_over >= retrim_at_mm), bool_or(staged), count(*) FROM claw_start WHERE foot <> '' GROUP BY ALL
+      )
+      SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(t.claws AS INTEGER), CAST(s.checks AS INTEGER), CAST(s.not_over_until AS INTEGER),
+        CAST(s.over_by AS INTEGER), CASE WHEN t.staged THEN 'staged' WHEN t.started_over THEN 'started over' END
+      FROM spell s JOIN start t USING (flock, animal, foot, claw, trimmed_on)
+      WHERE s.not_over_until > 0 OR s.over_by IS NOT NULL
+      ORDER BY ALL`);
+  },
+};

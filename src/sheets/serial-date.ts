@@ -35,10 +35,9 @@ export function durationText(serial: number): string | null {
   return shortTime(Math.round(serial * dayMilliseconds));
 }
 
-/** The serial of a day of the calendar, counted in days from 1970-01-01, in the 1900 system. */
+/** The 1900 system's serial of a day counted from 1970-01-01; for days from 1900-03-01 on. */
 export function serialOfDay(daysFrom1970: number): number {
-  const serial = daysFrom1970 - zeroDay[1900];
-  return serial <= 60 ? serial - 1 : serial;
+  return daysFrom1970 - zeroDay[1900];
 }
 
 function dayText(serial: number, system: DateSystem): string {

@@ -14,7 +14,9 @@ import { lameness } from "./lameness.ts";
 import { lesion } from "./lesion.ts";
 import { nextCheck } from "./next-check.ts";
 import { quality } from "./quality.ts";
+import { retrim } from "./retrim.ts";
 import { trimQuality } from "./trim-quality.ts";
+import { trimSpell } from "./trim-spell.ts";
 
 /** Every finding, each after those it reads. */
 export const findings: readonly Finding[] = [
@@ -25,6 +27,8 @@ export const findings: readonly Finding[] = [
   cases,
   coverage,
   trimQuality,
+  trimSpell,
+  retrim,
   nextCheck,
   quality,
 ];
@@ -45,11 +49,11 @@ export async function analyse(book: Book, options: AnalyseOptions): Promise<read
   const context: FindingContext = { book, flocks, seed: options.seed };
   const step = options.step ?? ((_name, work) => work());
   await step("exposure", () => fillExposure(book, flocks));
-  await step(growthInterval.table.name, () => runFinding(growthInterval, context));
+  await step("growth_interval", () => runFinding(growthInterval, context));
   await step("animal days", async () => {
     await fillAnimalDays(book);
     await fillGaitDays(book, flocks);
   });
-  for (const finding of findings) await step(finding.table.name, () => runFinding(finding, context));
+  for (const finding of findings) await step(finding.tables[0]!.name, () => runFinding(finding, context));
   return flocks;
 }

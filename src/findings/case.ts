@@ -69,7 +69,7 @@ interface OpenCase {
  * flock's case gap after that look belongs to the same case; later it is a new one, and a repeat within 180 days.
  */
 export const cases: Finding = {
-  table: caseTable,
+  tables: [caseTable],
   async fill({ book }) {
     const looks = await book.rows<Look>(`
       SELECT l.*, f.case_gap_days AS gap_days FROM (

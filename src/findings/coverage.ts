@@ -30,7 +30,7 @@ export type CoverageRow = RowOf<typeof coverageTable>;
 
 /** How much of each group was looked at: what every other figure of the season rests on. */
 export const coverage: Finding = {
-  table: coverageTable,
+  tables: [coverageTable],
   async fill({ book }) {
     await book.run(`
       INSERT INTO results.coverage

@@ -9,19 +9,18 @@ export interface FindingContext {
   readonly seed: number;
 }
 
-/** One result table and how it is filled. */
+/** One question's result table, or tables that are worked out together, and how they are filled. */
 export interface Finding {
-  readonly table: TableDefinition;
+  readonly tables: readonly TableDefinition[];
   fill(context: FindingContext): Promise<void>;
 }
 
-/** Creates the finding's table anew, fills it, and checks the identities that it declares. */
+/** Creates the finding's tables anew, fills them, and checks the identities that they declare. */
 export async function runFinding(finding: Finding, context: FindingContext): Promise<void> {
   const { book } = context;
-  const { table } = finding;
-  await book.run(createTable(table));
+  for (const table of finding.tables) await book.run(createTable(table));
   await finding.fill(context);
-  await checkTable(book, table);
+  for (const table of finding.tables) await checkTable(book, table);
 }
 
 /** `schema.name`, quoted where SQL needs it. */

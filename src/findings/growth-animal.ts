@@ -58,7 +58,7 @@ interface AnimalSums {
  * through the origin on the months between, with Student's t on intervals − 1 degrees of freedom.
  */
 export const growthAnimal: Finding = {
-  table: growthAnimalTable,
+  tables: [growthAnimalTable],
   async fill({ book }) {
     const rows = await book.rows<AnimalSums>(`
       WITH claw AS (

@@ -48,7 +48,7 @@ const meanOver = (name: string): string =>
   `CASE WHEN sum(z.${name}_days - a.${name}_days) * 2 >= any_value(i.days) THEN sum(z.${name}_sum - a.${name}_sum) / sum(z.${name}_days - a.${name}_days) END AS ${name}`;
 
 export const growthInterval: Finding = {
-  table: growthIntervalTable,
+  tables: [growthIntervalTable],
   async fill({ book }) {
     await book.run(`
       INSERT INTO results.growth_interval

@@ -48,7 +48,7 @@ interface GroupSums {
  * Techniques, chapter 6), with Student's t on animals − 1.
  */
 export const growthSummary: Finding = {
-  table: growthSummaryTable,
+  tables: [growthSummaryTable],
   async fill({ book }) {
     const rows = await book.rows<GroupSums>(`
       WITH claw AS (

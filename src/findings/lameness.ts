@@ -83,7 +83,7 @@ interface AnimalCount {
  * animals' own clustering).
  */
 export const lameness: Finding = {
-  table: lamenessTable,
+  tables: [lamenessTable],
   async fill({ book }) {
     const counts = await book.rows<AnimalCount>(`
       WITH pair AS (

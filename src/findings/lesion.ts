@@ -34,7 +34,7 @@ const LEAST_EXAMINED = 5;
 
 /** How many of the animals examined had each lesion. A goat that nobody examined is not clean: it is not counted. */
 export const lesion: Finding = {
-  table: lesionTable,
+  tables: [lesionTable],
   async fill({ book }) {
     const rows = await book.rows<Omit<LesionRow, "prevalence" | "lo" | "hi" | "caution">>(`
       WITH seen AS (

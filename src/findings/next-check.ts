@@ -94,7 +94,7 @@ interface AnimalState {
  * look, and on the earlier day on which its worst claw is expected past the retrim limit.
  */
 export const nextCheck: Finding = {
-  table: nextCheckTable,
+  tables: [nextCheckTable],
   async fill(context) {
     await insertRows(context.book, nextCheckTable, await nextCheckRows(context));
   },

@@ -81,7 +81,7 @@ const checks: readonly { name: string; from: string; flagged: string; example: s
 
 /** What a careful reader would want checked of the records themselves. */
 export const quality: Finding = {
-  table: qualityTable,
+  tables: [qualityTable],
   async fill({ book }) {
     for (const { name, from, flagged, example, advice } of checks) {
       await book.run(`

@@ -39,7 +39,7 @@ const FUNNEL_TAIL = 0.002;
 
 /** How trims went: bleeding, over-trimming, claws left long, staged trims followed up, by trimmer and pen. */
 export const trimQuality: Finding = {
-  table: trimQualityTable,
+  tables: [trimQualityTable],
   async fill({ book }) {
     const rows = await book.rows<
       Omit<TrimQualityRow, "bled_rate" | "lo" | "hi" | "outside_limits" | "caution">

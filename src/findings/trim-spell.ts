@@ -1,4 +1,4 @@
-import { day, defineTable, integer, number, text } from "../records/table.ts";
+import { day, defineTable, integer, text } from "../records/table.ts";
 import type { Finding } from "./finding.ts";
 
 export const trimSpellTable = defineTable({
@@ -31,7 +31,7 @@ export const trimSpellTable = defineTable({
  * recorded, else from the change of toe length since the trim.
  */
 export const trimSpell: Finding = {
-  table: trimSpellTable,
+  tables: [trimSpellTable],
   async fill({ book }) {
     await book.run(`
       INSERT INTO results.trim_spell
@@ -45,11 +45,10 @@ export const trimSpell: Finding = {
         SELECT flock, animal, day, lead(day) OVER (PARTITION BY flock, animal ORDER BY day) AS next_trim
         FROM (SELECT flock, animal, day FROM reading WHERE cut GROUP BY ALL)
       ), claw_start AS (
-        SELECT t.flock, t.animal, t.day AS trimmed_on, t.next_trim, r.foot, r.claw, r.cut, r.staged, r.toe_after,
-          coalesce(CASE WHEN r.cut THEN r.over_after ELSE r.over_before END, CASE WHEN r.cut THEN f.trim_to_mm END) AS start_over, f.retrim_at_mm
-        FROM trim t JOIN reading r ON r.flock = t.flock AND r.animal = t.animal AND r.day = t.day JOIN exposure.flock f ON f.flock = t.flock
-      ), look AS (
-        SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(r.day - s.trimmed_on AS INTEGER) AS after_days, s.retrim_at_mm,
+        SELECT flock, animal, foot, claw, trimmed_on, bool_or(start_over >= retrim_at_mm) AS started_over, bool_or(staged) AS staged, count(*) AS claws
+        FROM (SELECT * FROM claw_start UNION ALL SELECT * REPLACE ('' AS foot, '' AS claw) FROM claw_start WHERE foot <> '') GROUP BY ALL
+      )
+      SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(r.day - s.trimmed_on AS INTEGER) AS after_days, s.retrim_at_mm,
           coalesce(r.over_before, s.start_over + r.toe_before - s.toe_after) AS over_mm
         FROM claw_start s JOIN reading r ON r.flock = s.flock AND r.animal = s.animal AND r.foot = s.foot AND r.claw = s.claw
           AND r.day > s.trimmed_on AND (s.next_trim IS NULL OR r.day <= s.next_trim)

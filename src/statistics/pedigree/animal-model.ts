@@ -57,7 +57,7 @@ export function animalModel(input: AnimalModelInput): AnimalModel | Unfit {
   const y = Float64Array.from(input.y);
   const weights =
     input.weights === undefined ? new Float64Array(records).fill(1) : Float64Array.from(input.weights);
-  const trouble = inputTrouble(input, y, weights);
+  const trouble = inputTrouble(input);
   if (trouble !== undefined) return trouble;
   const kin = inbreeding(input.pedigree);
   const shares =
@@ -93,28 +93,36 @@ function randomTerms(input: AnimalModelInput, kin: Inbreeding, shares: SparseDes
   return [animal, ...group, ...(input.others ?? [])];
 }
 
-function inputTrouble(input: AnimalModelInput, y: Float64Array, weights: Float64Array): Unfit | undefined {
+/** What rules the input out before any equation is built. */
+export function inputTrouble(input: AnimalModelInput): Unfit | undefined {
+  const { y, weights, fixed, animal, pedigree } = input;
   const records = y.length;
   if (records === 0) return unfit("no_rows", "no records");
-  if (records <= input.fixed.length + 1) {
-    return unfit("too_few_rows", `${records} records for ${input.fixed.length} fixed effects`);
+  if (records <= fixed.length + 1) {
+    return unfit("too_few_rows", `${records} records for ${fixed.length} fixed effects`);
   }
-  if (!y.every(Number.isFinite)) return unfit("invalid_input", "y holds a value that is not finite");
-  if (weights.length !== records || !weights.every((w) => w > 0 && Number.isFinite(w))) {
-    return unfit("invalid_input", "weights must be positive, one a record");
+  if (!everyValue(y, Number.isFinite)) return unfit("invalid_input", "y holds a value that is not finite");
+  if (weights !== undefined) {
+    const good = weights.length === records && everyValue(weights, (w) => w > 0 && Number.isFinite(w));
+    if (!good) return unfit("invalid_input", "weights must be positive, one a record");
   }
-  if (input.animal.rows !== records || input.animal.columns !== input.pedigree.size) {
+  if (animal.rows !== records || animal.columns !== pedigree.size) {
     return unfit("invalid_input", "the animal design must be records x animals of the pedigree");
   }
-  const badColumn = input.fixed.findIndex((c) => c.length !== records);
+  const badColumn = fixed.findIndex((c) => c.length !== records);
   if (badColumn >= 0) return unfit("invalid_input", `fixed column ${badColumn} has not one value a record`);
   for (const term of input.others ?? []) {
     if (term.design.rows !== records)
       return unfit("invalid_input", `term ${term.name} has not one row a record`);
     if (term.design.columns < 2) return unfit("too_few_groups", `term ${term.name} has fewer than 2 levels`);
   }
-  if (y.every((value) => value === y[0])) return unfit("constant_outcome", `every record is ${y[0]}`);
+  if (everyValue(y, (value) => value === y[0])) return unfit("constant_outcome", `every record is ${y[0]}`);
   return undefined;
+}
+
+function everyValue(values: ArrayLike<number>, holds: (value: number) => boolean): boolean {
+  for (let i = 0; i < values.length; i++) if (!holds(values[i])) return false;
+  return true;
 }
 
 function dependentColumn(gaussian: GaussianModel): number | undefined {

@@ -63,39 +63,69 @@ interface AncestorWalk {
   quadraticForm(): number;
 }
 
+/** Places within an animal's four words: its only sire (or NONE, SEVERAL), dam, next in its bin, generation. */
+const SIRE = 0;
+const DAM = 1;
+const NEXT = 2;
+const GENERATION = 3;
+const NONE = -1;
+const SEVERAL = -2;
+const NOT_WAITING = -2;
+
 function ancestorWalk(pedigree: Pedigree, mendelianVariance: Float64Array): AncestorWalk {
-  const { sireStart, sire, sireProbability, dam, generation } = pedigree;
+  const words = packedParents(pedigree);
+  const { sireStart, sire, sireProbability } = pedigree;
   let top = 0;
-  for (const g of generation) if (g > top) top = g;
-  const first = new Int32Array(top + 1).fill(-1);
-  const next = new Int32Array(pedigree.size);
-  const waits = new Uint8Array(pedigree.size);
+  for (const g of pedigree.generation) if (g > top) top = g;
+  const first = new Int32Array(top + 1).fill(NONE);
   const weight = new Float64Array(pedigree.size);
   let highest = -1;
   const add = (animal: number, w: number): void => {
     weight[animal] += w;
-    if (waits[animal] === 1) return;
-    waits[animal] = 1;
-    const g = generation[animal];
-    next[animal] = first[g];
+    const at = animal << 2;
+    if (words[at + NEXT] !== NOT_WAITING) return;
+    const g = words[at + GENERATION];
+    words[at + NEXT] = first[g];
     first[g] = animal;
     if (g > highest) highest = g;
   };
   const quadraticForm = (): number => {
     let sum = 0;
     for (let g = highest; g >= 0; g--) {
-      for (let a = first[g]; a >= 0; a = next[a]) {
-        const w = weight[a];
-        sum += w * w * mendelianVariance[a];
-        for (let k = sireStart[a]; k < sireStart[a + 1]; k++) add(sire[k], (w * sireProbability[k]) / 2);
-        if (dam[a] >= 0) add(dam[a], w / 2);
-        weight[a] = 0;
-        waits[a] = 0;
+      let animal = first[g];
+      first[g] = NONE;
+      while (animal >= 0) {
+        const at = animal << 2;
+        const w = weight[animal];
+        weight[animal] = 0;
+        sum += w * w * mendelianVariance[animal];
+        if (words[at + SIRE] >= 0) add(words[at + SIRE], w / 2);
+        else if (words[at + SIRE] === SEVERAL) {
+          for (let k = sireStart[animal]; k < sireStart[animal + 1]; k++)
+            add(sire[k], (w * sireProbability[k]) / 2);
+        }
+        if (words[at + DAM] >= 0) add(words[at + DAM], w / 2);
+        animal = words[at + NEXT];
+        words[at + NEXT] = NOT_WAITING;
       }
-      first[g] = -1;
     }
     highest = -1;
     return sum;
   };
   return { add, quadraticForm };
+}
+
+/** All that a visit reads about an animal, side by side: in large pedigrees memory access is the cost. */
+function packedParents({ size, sireStart, sire, sireProbability, dam, generation }: Pedigree): Int32Array {
+  const words = new Int32Array(4 * size);
+  for (let i = 0; i < size; i++) {
+    const from = sireStart[i];
+    const count = sireStart[i + 1] - from;
+    const single = count === 1 && sireProbability[from] === 1;
+    words[4 * i + SIRE] = single ? sire[from] : count === 0 ? NONE : SEVERAL;
+    words[4 * i + DAM] = dam[i];
+    words[4 * i + NEXT] = NOT_WAITING;
+    words[4 * i + GENERATION] = generation[i];
+  }
+  return words;
 }

@@ -2,7 +2,7 @@ import { denseCholesky } from "../linear-algebra/dense-cholesky.ts";
 import { zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { FitTrouble, Unfit } from "../verdict.ts";
 import { type Inbreeding, inbreeding } from "./inbreeding.ts";
-import { mixedModelEquations, type RandomTerm } from "./mixed-model-equations.ts";
+import { type MixedModelEquations, mixedModelEquations, type RandomTerm } from "./mixed-model-equations.ts";
 import type { Pedigree } from "./pedigree.ts";
 import { relationshipInverse } from "./relationship-inverse.ts";
 import { type GaussianModel, gaussianModel } from "./restricted-likelihood.ts";
@@ -51,20 +51,43 @@ export interface AnimalModel {
 export const FEWEST_GROUPS = 4;
 const TIED_GROUP_SHARE = 0.25;
 
+/** An animal model before its equations are analysed. */
+interface DraftModel {
+  readonly kin: Inbreeding;
+  readonly shares: SparseDesign | null;
+  readonly equations: MixedModelEquations;
+}
+
 /** Checks the input, builds the equations and their symbolic factor. */
 export function animalModel(input: AnimalModelInput): AnimalModel | Unfit {
-  const records = input.y.length;
-  const y = Float64Array.from(input.y);
-  const weights =
-    input.weights === undefined ? new Float64Array(records).fill(1) : Float64Array.from(input.weights);
   const trouble = inputTrouble(input);
-  if (trouble !== undefined) return trouble;
+  return trouble ?? analysedModel(input, draftModel(input));
+}
+
+/** The equations of a checked input. */
+export function draftModel(input: AnimalModelInput): DraftModel {
   const kin = inbreeding(input.pedigree);
   const shares =
     input.groups !== undefined && input.groups.count > 1 ? groupShares(input.pedigree, input.groups) : null;
-  const terms = randomTerms(input, kin, shares);
-  const fixed = columnDesign(records, input.fixed);
-  const gaussian = gaussianModel(mixedModelEquations(records, terms, fixed), y, weights);
+  const records = input.y.length;
+  const equations = mixedModelEquations(
+    records,
+    randomTerms(input, kin, shares),
+    columnDesign(records, input.fixed),
+  );
+  return { kin, shares, equations };
+}
+
+/** The model of a draft; `pivotOrder` if an elimination order is known already. */
+export function analysedModel(
+  input: AnimalModelInput,
+  { kin, shares, equations }: DraftModel,
+  pivotOrder?: Int32Array,
+): AnimalModel | Unfit {
+  const y = Float64Array.from(input.y);
+  const weights =
+    input.weights === undefined ? new Float64Array(y.length).fill(1) : Float64Array.from(input.weights);
+  const gaussian = gaussianModel(equations, y, weights, pivotOrder);
   const dependent = dependentColumn(gaussian);
   if (dependent !== undefined) {
     return unfit("rank_deficient", `fixed column ${dependent} depends on those before it`);
@@ -74,9 +97,12 @@ export function animalModel(input: AnimalModelInput): AnimalModel | Unfit {
     pedigree: input.pedigree,
     kin,
     shares,
-    names: [...terms.map((t) => t.name), "residual"],
+    names: [...equations.terms.map((t) => t.name), "residual"],
     gaussian,
-    map: varianceMap(terms.length + 1, tied ? [{ variance: 1, to: 0, multiple: TIED_GROUP_SHARE }] : []),
+    map: varianceMap(
+      equations.terms.length + 1,
+      tied ? [{ variance: 1, to: 0, multiple: TIED_GROUP_SHARE }] : [],
+    ),
   };
 }
 

@@ -28,11 +28,12 @@ export interface GaussianModel {
   readonly constant: number;
 }
 
-/** Cross-products and the symbolic factor, once for all variances. */
+/** Cross-products and the symbolic factor, once for all variances; `pivotOrder` if one is known already. */
 export function gaussianModel(
   equations: MixedModelEquations,
   y: Float64Array,
   weights: Float64Array,
+  pivotOrder?: Int32Array,
 ): GaussianModel {
   let constant = 0;
   for (const w of weights) constant -= Math.log(w);
@@ -41,7 +42,10 @@ export function gaussianModel(
     equations,
     y,
     weights,
-    symbolic: symbolicCholesky(equations.product.pattern, { last: equations.fixedCount }),
+    symbolic: symbolicCholesky(
+      equations.product.pattern,
+      pivotOrder === undefined ? { last: equations.fixedCount } : { pivotOrder },
+    ),
     crossValues: equations.product.values(weights),
     rightHandSide: rightHandSide(equations, weights, y),
     constant,

@@ -159,8 +159,7 @@ function figureOf(members: readonly Spell[], random: Random): Figure {
   const left = spells.map((spell) => spell.not_over_until);
   const right = spells.map((spell) => spell.over_by ?? Number.POSITIVE_INFINITY);
   const fit = turnbull({ left, right });
-  if ("verdict" in fit && (fit.verdict === "failed" || fit.verdict === "flat"))
-    return silent(code("not_converged"));
+  if ("trouble" in fit) return silent(code("not_converged"));
   const place = new Map(animals.map((animal, i) => [animal, i]));
   const lastCheck = Math.max(...left, ...right.filter(Number.isFinite));
   const at = Array.from({ length: Math.floor(lastCheck / 7) + 1 }, (_, week) => week * 7);

@@ -45,29 +45,28 @@ export const trimSpell: Finding = {
         SELECT flock, animal, day, lead(day) OVER (PARTITION BY flock, animal ORDER BY day) AS next_trim
         FROM (SELECT flock, animal, day FROM reading WHERE cut GROUP BY ALL)
       ), claw_start AS (
-        SELECT flock, animal, foot, claw, trimmed_on, bool_or(start_over >= retrim_at_mm) AS started_over, bool_or(staged) AS staged, count(*) AS claws
-        FROM (SELECT * FROM claw_start UNION ALL SELECT * REPLACE ('' AS foot, '' AS claw) FROM claw_start WHERE foot <> '') GROUP BY ALL
-      )
-      SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(r.day - s.trimmed_on AS INTEGER) AS after_days, s.retrim_at_mm,
+        SELECT t.flock, t.animal, t.day AS trimmed_on, t.next_trim, r.foot, r.claw, r.staged, r.toe_after, f.retrim_at_mm,
+          CASE WHEN r.cut THEN coalesce(r.over_after, f.trim_to_mm) ELSE r.over_before END AS start_over
+        FROM trim t JOIN reading r ON r.flock = t.flock AND r.animal = t.animal AND r.day = t.day JOIN exposure.flock f ON f.flock = t.flock
+      ), look AS (
+        SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(r.day - s.trimmed_on AS INTEGER) AS after_days, s.retrim_at_mm,
           coalesce(r.over_before, s.start_over + r.toe_before - s.toe_after) AS over_mm
         FROM claw_start s JOIN reading r ON r.flock = s.flock AND r.animal = s.animal AND r.foot = s.foot AND r.claw = s.claw
           AND r.day > s.trimmed_on AND (s.next_trim IS NULL OR r.day <= s.next_trim)
       ), seen AS (
-        SELECT flock, animal, foot, claw, trimmed_on, after_days, over_mm >= retrim_at_mm AS over FROM look WHERE over_mm IS NOT NULL
+        SELECT flock, animal, foot, claw, trimmed_on, after_days, over_mm >= retrim_at_mm AS past FROM look WHERE over_mm IS NOT NULL
         UNION ALL
         SELECT flock, animal, '', '', trimmed_on, after_days, bool_or(over_mm >= retrim_at_mm) FROM look
         WHERE over_mm IS NOT NULL AND foot <> '' GROUP BY flock, animal, trimmed_on, after_days
-      ), first_over AS (
-        SELECT *, min(CASE WHEN over THEN after_days END) OVER (PARTITION BY flock, animal, foot, claw, trimmed_on) AS over_by FROM seen
+      ), first_past AS (
+        SELECT *, min(CASE WHEN past THEN after_days END) OVER (PARTITION BY flock, animal, foot, claw, trimmed_on) AS over_by FROM seen
       ), spell AS (
         SELECT flock, animal, foot, claw, trimmed_on, any_value(over_by) AS over_by, count(DISTINCT after_days) AS checks,
-          coalesce(max(CASE WHEN NOT over AND (over_by IS NULL OR after_days < over_by) THEN after_days END), 0) AS not_over_until
-        FROM first_over GROUP BY ALL
+          coalesce(max(CASE WHEN NOT past AND (over_by IS NULL OR after_days < over_by) THEN after_days END), 0) AS not_over_until
+        FROM first_past GROUP BY ALL
       ), start AS (
         SELECT flock, animal, foot, claw, trimmed_on, bool_or(start_over >= retrim_at_mm) AS started_over, bool_or(staged) AS staged, count(*) AS claws
-        FROM claw_start GROUP BY ALL
-        UNION ALL
-        SELECT flock, animal, '', '', trimmed_on, bool_or(start_over >= retrim_at_mm), bool_or(staged), count(*) FROM claw_start WHERE foot <> '' GROUP BY ALL
+        FROM (SELECT * FROM claw_start UNION ALL SELECT * REPLACE ('' AS foot, '' AS claw) FROM claw_start WHERE foot <> '') GROUP BY ALL
       )
       SELECT s.flock, s.animal, s.foot, s.claw, s.trimmed_on, CAST(t.claws AS INTEGER), CAST(s.checks AS INTEGER), CAST(s.not_over_until AS INTEGER),
         CAST(s.over_by AS INTEGER), CASE WHEN t.staged THEN 'staged' WHEN t.started_over THEN 'started over' END

@@ -146,8 +146,9 @@ function stayRows({ animals, lives, pens }: InventedParts, iso: (day: number) =>
 }
 
 function trimRows({ plan, animals, trims }: InventedParts, iso: (day: number) => string): SheetRow[] {
-  const digits = plan.open ? 1 : 4;
-  const mm = (length: number | null): SheetCell => (length === null ? null : Number(length.toFixed(digits)));
+  const steps = plan.open ? 10 : 10_000;
+  const mm = (length: number | null): SheetCell =>
+    length === null ? null : Math.round(length * steps) / steps;
   return trims.looks.map((look) => ({
     animal: animals[look.animal].tag,
     date: iso(look.day),

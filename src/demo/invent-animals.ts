@@ -46,6 +46,7 @@ const names =
   "Bramble,Thistle,Juniper,Clover,Sorrel,Hazel,Fennel,Tansy,Yarrow,Rue,Sedge,Briar,Ivy,Myrtle,Poppy,Saffron,Willow,Aster,Dill,Maple,Birch,Nettle,Pepper,Ginger,Cinder,Flint,Pebble,Slate,Amber,Opal,Ember,Dusk".split(
     ",",
   );
+const departures = ["sold", "culled, lame", "died", "culled, age"];
 const sellers = ["Fern Bank", "Quarry End", "Long Acre"];
 
 /**
@@ -141,7 +142,8 @@ export function inventAnimals(
       buyIn(random, draft, day);
       does.push(add(draft));
     }
-    for (const animal of animals) if (animal.listed) depart(random, animal, plan, calendar);
+    for (const animal of animals)
+      if (animal.listed && animal.sex !== "male") depart(random, animal, plan, calendar);
     for (const index of does) kid(random, animals[index], calendar);
     keepKids(random, animals, does, kids, plan, calendar, (line) => son(line));
   }
@@ -162,10 +164,8 @@ function depart(random: Random, animal: Draft, plan: FlockPlan, calendar: FlockC
   const from = Math.max(calendar.lead, animal.entered ?? 0) + 75;
   const day = Math.round(from + (random.exponential() / perYear) * YEAR);
   if (day >= calendar.lead + plan.days) return;
-  const reasons =
-    animal.sex === "female" ? ["sold", "culled, lame", "died", "culled, age"] : ["sold", "died"];
   animal.left = day;
-  animal.leftReason = reasons[random.integer(reasons.length)];
+  animal.leftReason = departures[random.integer(departures.length)];
 }
 
 /** One spring kidding a year for most does of age. */

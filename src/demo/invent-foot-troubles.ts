@@ -71,7 +71,7 @@ const ofOneClaw = new Set<LesionId>([
   "crack",
 ]);
 
-/** Draws lesions of lame goats and their treatment, and what is found, or not, when goats are trimmed. */
+/** Draws lesions of lame goats and their treatment in a farm's records, and what is found, or not, when goats are trimmed. */
 export function inventFootTroubles(
   random: Random,
   plan: FlockPlan,
@@ -81,6 +81,7 @@ export function inventFootTroubles(
   scores: readonly GaitScore[],
   visits: readonly (readonly TrueVisit[])[],
 ): FootTroubles {
+  if (!plan.open) return { lesions: [], treatments: [] };
   const lesions: LesionFound[] = [];
   const treatments: Treatment[] = [];
   const known = new Set<string>();
@@ -147,7 +148,7 @@ export function inventFootTroubles(
   });
   lesions.sort((a, b) => a.day - b.day || a.animal - b.animal);
   treatments.sort((a, b) => a.day - b.day || a.animal - b.animal);
-  return { lesions: plan.open ? lesions : [], treatments: plan.open ? treatments : [] };
+  return { lesions, treatments };
 }
 
 function treat(

@@ -57,6 +57,10 @@ const FIRST_LOOK_AGE_DAYS = 120;
 const BADLY_OVERGROWN_MM = 16;
 const WANTS_TRIMMING_MM = 4.8;
 const RETRIM_MM = 9.5;
+const QUICK_IS_NEAR_MM = 0.8;
+const allClaws = claws.map((_, k) => k);
+// The outer claws of one front and one hind foot.
+const scratchedClaws = [1, 5];
 const SCRATCHED_ANIMALS = 10;
 const SCRATCH_DEPTH_MM = 4;
 const LOOKS_AT_A_SCRATCH = 4;
@@ -78,7 +82,7 @@ export function inventTrims(
     if (life.stays.length === 0) return [];
     const scratched = plan.open && i % Math.ceil(animals.length / SCRATCHED_ANIMALS) === 0;
     const log = new AnimalLog(random.substream(1000 + i), plan, pens, i, life, growth, scratched, looks);
-    return log.run(visitDays(log.random, plan, animal, life, rounds));
+    return log.run(visitDays(log.random, plan, calendar, animal, life, rounds));
   });
   looks.sort((a, b) => a.day - b.day || a.animal - b.animal || a.claw - b.claw);
   return { looks, visits };
@@ -106,6 +110,7 @@ function penRounds(random: Random, plan: FlockPlan, calendar: FlockCalendar, pen
 function visitDays(
   random: Random,
   plan: FlockPlan,
+  calendar: FlockCalendar,
   animal: DemoAnimal,
   life: Life,
   rounds: readonly (readonly PlannedVisit[])[],
@@ -122,7 +127,7 @@ function visitDays(
       }
     }
   }
-  if (animal.entered !== null && animal.entered >= life.stays[0].from && animal.entered > 0) {
+  if (animal.entered !== null && animal.entered > calendar.lead) {
     planned.push({ day: animal.entered + 8, trimmer: trimmers[0], checkOnly: false });
   }
   return planned.sort((a, b) => a.day - b.day);
@@ -202,52 +207,80 @@ class AnimalLog {
     const dayError = plan.ruler.visitSd * random.normal();
     const staged = this.#staged;
     if (this.scratched && staged === null && this.#visits.length === 1) this.#makeScratch();
-    const looked = staged?.claws ?? claws.map((_, k) => k);
     const measurer = random.bernoulli(0.8) ? visit.trimmer.name : "Perrin";
     const starting: number[] = [];
     const stages = staged?.of ?? (random.bernoulli(0.6) ? 2 : 3);
-    for (const k of looked) {
+    const stage = staged === null ? 1 : staged.stage + 1;
+    for (const k of staged?.claws ?? allClaws) {
       const overhang = this.#overhang[k];
       const reading = this.#read(overhang + dayError);
-      const goesInStages = staged !== null || (plan.open && overhang >= BADLY_OVERGROWN_MM);
-      const wanted = visit.checkOnly ? reading >= RETRIM_MM : reading >= WANTS_TRIMMING_MM;
-      const trimmed = goesInStages || wanted;
-      const stage = staged === null ? 1 : staged.stage + 1;
-      if (goesInStages && staged === null) starting.push(k);
-      const left = visit.trimmer.leavesMm + visit.trimmer.spreadMm * random.normal();
-      const cutTo = goesInStages && stage < stages ? left + (overhang - left) * (1 - stage / stages) : left;
+      const inStages = staged !== null || (plan.open && overhang >= BADLY_OVERGROWN_MM);
+      if (inStages && staged === null) starting.push(k);
+      const trimmed = inStages || reading >= (visit.checkOnly ? RETRIM_MM : WANTS_TRIMMING_MM);
+      const usual = visit.trimmer.leavesMm + visit.trimmer.spreadMm * random.normal();
+      const cutTo = inStages ? usual + (overhang - usual) * (1 - stage / stages) : usual;
       const stays = trimmed ? Math.min(overhang, cutTo) : overhang;
       before[k] = overhang;
       after[k] = stays;
       this.#overhang[k] = stays;
-      const lost = random.uniform() < plan.missingShare;
-      if (lost) continue;
-      const look = {
-        animal: this.animal,
-        day: visit.day,
-        claw: k,
-        overgrowth: overhang < 3.2 ? 0 : overhang < 9 ? 1 : overhang < 20 ? 2 : 3,
-        trimmed,
-        bled: trimmed && random.bernoulli(visit.trimmer.drawsBlood + (stays < 0.8 ? 0.2 : 0)),
-        stage: goesInStages ? `${stage} of ${stages}` : null,
-        trimmer: visit.trimmer.name,
-      };
-      const lengths = () => this.#lengths(k, overhang, trimmed ? stays : null, dayError, reading);
-      const twice = plan.open && random.bernoulli(0.03);
-      const first = { ...look, ...lengths(), mark: this.#readScratch(k), measurer, repeat: twice ? 1 : null };
-      this.looks.push(first);
-      if (twice) {
-        const again = this.#read(overhang + dayError);
-        const second = this.#lengths(k, overhang, null, dayError, again);
-        const other = random.bernoulli(0.3) ? "Perrin" : measurer;
-        const repeat = other === measurer ? 2 : 1;
-        this.looks.push({ ...look, ...second, mark: null, measurer: other, repeat });
+      if (random.uniform() >= plan.missingShare) {
+        const stageText = inStages ? `${stage} of ${stages}` : null;
+        this.#record(visit, k, overhang, trimmed ? stays : null, dayError, reading, stageText, measurer);
       }
     }
     this.#intervalEffect = plan.growth.intervalSd * random.normal();
     this.#visits.push({ day: visit.day, intervalEffect: this.#intervalEffect, before, after });
-    if (this.#scratch.some((distance) => !Number.isNaN(distance))) this.#looksAtScratch++;
+    if (!Number.isNaN(this.#scratch[scratchedClaws[0]])) this.#looksAtScratch++;
     return this.#nextStage(visit, starting, stages);
+  }
+
+  #record(
+    visit: PlannedVisit,
+    claw: number,
+    before: number,
+    after: number | null,
+    dayError: number,
+    reading: number,
+    stage: string | null,
+    measurer: string,
+  ): void {
+    const { random, plan } = this;
+    const toe = plan.lengths !== "overhang";
+    const overhang = plan.lengths !== "toe";
+    const base = this.#base[claw] + dayError;
+    const skipped = plan.open && random.bernoulli(0.01);
+    const twice = plan.open && random.bernoulli(0.03);
+    const first: ClawLook = {
+      animal: this.animal,
+      day: visit.day,
+      claw,
+      toeBefore: toe && !skipped ? this.#read(base + before) : null,
+      toeAfter: toe && after !== null ? this.#read(base + after) : null,
+      overhangBefore: overhang ? reading : null,
+      overhangAfter: overhang && after !== null ? this.#read(after + dayError) : null,
+      mark: this.#readScratch(claw),
+      overgrowth: before < 3.2 ? 0 : before < 9 ? 1 : before < 20 ? 2 : 3,
+      trimmed: after !== null,
+      bled:
+        after !== null && random.bernoulli(visit.trimmer.drawsBlood + (after < QUICK_IS_NEAR_MM ? 0.2 : 0)),
+      stage,
+      trimmer: visit.trimmer.name,
+      measurer,
+      repeat: twice ? 1 : null,
+    };
+    this.looks.push(first);
+    if (!twice) return;
+    const other = random.bernoulli(0.3) ? "Perrin" : measurer;
+    this.looks.push({
+      ...first,
+      toeBefore: toe ? this.#read(base + before) : null,
+      toeAfter: null,
+      overhangBefore: overhang ? this.#read(before + dayError) : null,
+      overhangAfter: null,
+      mark: null,
+      measurer: other,
+      repeat: other === measurer ? 2 : 1,
+    });
   }
 
   #nextStage(visit: PlannedVisit, starting: readonly number[], stages: number): PlannedVisit | null {
@@ -261,19 +294,6 @@ class AnimalLog {
     return { day: visit.day + 5 + this.random.integer(8), trimmer: visit.trimmer, checkOnly: false };
   }
 
-  #lengths(k: number, before: number, after: number | null, dayError: number, overhangReading: number) {
-    const { lengths } = this.plan;
-    const toe = lengths !== "overhang";
-    const overhang = lengths !== "toe";
-    const skipped = this.plan.open && this.random.bernoulli(0.01);
-    return {
-      toeBefore: toe && !skipped ? this.#read(this.#base[k] + before + dayError) : null,
-      toeAfter: toe && after !== null ? this.#read(this.#base[k] + after + dayError) : null,
-      overhangBefore: overhang ? overhangReading : null,
-      overhangAfter: overhang && after !== null ? this.#read(after + dayError) : null,
-    };
-  }
-
   #read(length: number): number {
     const { readingSd, stepMm } = this.plan.ruler;
     const seen = length + readingSd * this.random.normal();
@@ -285,8 +305,8 @@ class AnimalLog {
     return this.#read(this.#scratch[k]);
   }
 
-  /** A scratch a little under the hairline, on the outer claws of one front and one hind foot. */
+  /** A scratch a little under the hairline. */
   #makeScratch(): void {
-    for (const k of [1, 5]) this.#scratch[k] = SCRATCH_DEPTH_MM;
+    for (const k of scratchedClaws) this.#scratch[k] = SCRATCH_DEPTH_MM;
   }
 }

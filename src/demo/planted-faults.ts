@@ -63,13 +63,13 @@ export function plantFaults(sheets: Sheets, seed: number): FaultySheets {
     note(kind, change(kind, row, { animal: wrong }), "animal", `tag_unknown(${row.animal})`);
   }
 
-  const kid = sheets.animals.find((a) => String(a.born) > String(sheets.trims[0].date));
+  const kid = sheets.animals.find((a) => a.dam !== null && String(a.born) > String(sheets.trims[0].date));
   if (kid) {
     const row = pick("trims", (candidate) => candidate.animal === kid.animal && plain(candidate));
     const before = `${Number(String(kid.born).slice(0, 4)) - 1}${String(row.date).slice(4)}`;
     note("trims", change("trims", row, { date: before }), "date", `before_birth(${kid.born})`);
   }
-  const gone = sheets.animals.filter((a) => a.left !== null);
+  const gone = sheets.animals.filter((a) => a.left !== null && String(a.left) < "2025-09");
   const goneRow = pick("gaits", (row) => gone.some((a) => a.animal === row.animal));
   const left = gone.find((a) => a.animal === goneRow.animal)?.left;
   const late = `${Number(String(left).slice(0, 4)) + 1}-01-17`;

@@ -10,6 +10,7 @@ import {
   unknownRegions,
 } from "../../../src/statistics/survival/step-curve.ts";
 import { type TurnbullFit, turnbull } from "../../../src/statistics/survival/turnbull.ts";
+import { radiotherapy, withChemotherapy } from "../../reference/breast-cosmesis.ts";
 import reference from "../../reference/survival.json" with { type: "json" };
 
 describe("breast cosmesis as KMsurv ships it (some exact times), against long self-consistency", () => {
@@ -35,15 +36,7 @@ describe("breast cosmesis as KMsurv ships it (some exact times), against long se
   });
 });
 
-// Finkelstein & Wolfe (1985), Biometrics 41:933-945: months to breast retraction; masses from memory, recomputed.
-const radiotherapy =
-  "45+ 25-37 37+ 6-10 46+ 0-5 0-7 26-40 18+ 46+ 46+ 24+ 46+ 27-34 36+ 7-16 36-44 5-11 17+ 46+ 19-35 7-14 36-48 " +
-  "17-25 37-44 37+ 24+ 0-8 40+ 32+ 4-11 17-25 33+ 15+ 46+ 19-26 11-15 11-18 37+ 22+ 38+ 34+ 46+ 5-12 36+ 46+";
-const withChemotherapy =
-  "8-12 0-5 30-34 0-22 5-8 13+ 24-31 12-20 10-17 17-27 11+ 8-21 17-23 33-40 4-9 24-30 31+ 11+ 16-24 13-39 14-19 " +
-  "13+ 19-32 4-8 11-13 34+ 34+ 16-20 13+ 30-36 18-25 16-24 18-24 17-26 35+ 16-60 32+ 15-22 35-39 23+ 11-17 21+ " +
-  "44-48 22-32 11-20 14-17 10-35 48+";
-
+// Masses from memory, recomputed.
 describe("breast cosmesis as printed (Finkelstein & Wolfe 1985)", () => {
   test.each([
     [
@@ -79,8 +72,8 @@ describe("breast cosmesis as printed (Finkelstein & Wolfe 1985)", () => {
       ],
       -65.637,
     ],
-  ])("masses", (text, rows, printed, logLikelihood) => {
-    const fit = converged(printedIntervals(text));
+  ])("masses", (intervals, rows, printed, logLikelihood) => {
+    const fit = converged(intervals);
     expect(fit.rows).toBe(rows);
     const held = Array.from(fit.masses.keys()).filter((j) => fit.masses[j]! > 1e-9);
     expect(held.map((j) => [fit.left[j], fit.right[j], Math.round(fit.masses[j]! * 1e4) / 1e4])).toEqual(
@@ -242,11 +235,4 @@ function converged(input: Parameters<typeof turnbull>[0]): TurnbullFit {
   const fit = turnbull(input);
   expect(fit).toMatchObject({ verdict: "converged" });
   return fit as TurnbullFit;
-}
-
-function printedIntervals(text: string) {
-  const ends = text.split(" ").map((entry) => {
-    return entry.endsWith("+") ? [Number(entry.slice(0, -1)), Infinity] : entry.split("-").map(Number);
-  });
-  return { left: ends.map(([left]) => left!), right: ends.map(([, right]) => right!) };
 }

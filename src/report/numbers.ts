@@ -1,0 +1,78 @@
+import type { Language } from "../records/language.ts";
+
+/**
+ * How numbers are worded. Digits follow the width of the interval: no more than the data can tell. One
+ * definition for sentences (`phrase`) and labels (`label`).
+ */
+export interface Estimate {
+  readonly value: number;
+  readonly lo: number | null;
+  readonly hi: number | null;
+}
+
+const locales: Readonly<Record<Language, string>> = { en: "en-US", es: "es-MX" };
+const to: Readonly<Record<Language, string>> = { en: "to", es: "a" };
+
+/** A number with a fixed count of decimals, in the language's own marks. */
+export function decimal(value: number, decimals: number, language: Language): string {
+  const rounded = Number(value.toFixed(decimals));
+  return (Object.is(rounded, -0) ? 0 : rounded).toLocaleString(locales[language], {
+    minimumFractionDigits: decimals,
+    maximumFractionDigits: decimals,
+  });
+}
+
+export function whole(value: number, language: Language): string {
+  return decimal(value, 0, language);
+}
+
+/** Decimals that the interval's half width can carry: its first significant digit, at most `most`. */
+export function decimalsFor({ value, lo, hi }: Estimate, most = 3): number {
+  const half = lo !== null && hi !== null ? (hi - lo) / 2 : Math.abs(value) / 10;
+  if (!(half > 0)) return Math.min(1, most);
+  return Math.min(
+    most,
+    Math.max(0, 1 - Math.floor(Math.log10(half)) - (half >= 2 * 10 ** Math.floor(Math.log10(half)) ? 1 : 0)),
+  );
+}
+
+/** `3.5 (3.3 to 3.6)` */
+export function withLimits(estimate: Estimate, language: Language, decimals = decimalsFor(estimate)): string {
+  const { value, lo, hi } = estimate;
+  const main = decimal(value, decimals, language);
+  return lo === null || hi === null
+    ? main
+    : `${main} (${decimal(lo, decimals, language)} ${to[language]} ${decimal(hi, decimals, language)})`;
+}
+
+/** A share as a percentage with its limits: `9 % (7 to 11 %)`. */
+export function percentWithLimits(estimate: Estimate, language: Language): string {
+  const scaled = {
+    value: estimate.value * 100,
+    lo: estimate.lo === null ? null : estimate.lo * 100,
+    hi: estimate.hi === null ? null : estimate.hi * 100,
+  };
+  const decimals = scaled.hi !== null && scaled.lo !== null && scaled.hi - scaled.lo < 2 ? 1 : 0;
+  const main = `${decimal(scaled.value, decimals, language)} %`;
+  if (scaled.lo === null || scaled.hi === null) return main;
+  return `${main} (${decimal(scaled.lo, decimals, language)} ${to[language]} ${decimal(scaled.hi, decimals, language)} %)`;
+}
+
+/** A chance in words with its number: `about 1 in 5`, `about 4 in 5`. */
+export function chanceInWords(chance: number, language: Language): string {
+  const about = { en: "about", es: "cerca de" }[language];
+  const inWord = { en: "in", es: "de cada" }[language];
+  if (chance < 0.01) return { en: "less than 1 in 100", es: "menos de 1 de cada 100" }[language];
+  if (chance > 0.99) return { en: "more than 99 in 100", es: "más de 99 de cada 100" }[language];
+  let best = [1, 2] as readonly [number, number];
+  for (const out of [2, 3, 4, 5, 10, 20, 50, 100]) {
+    const count = Math.round(chance * out);
+    if (
+      count > 0 &&
+      count < out &&
+      Math.abs(count / out - chance) < Math.abs(best[0] / best[1] - chance) - 0.02
+    )
+      best = [count, out];
+  }
+  return `${about} ${best[0]} ${inWord} ${best[1]}`;
+}

@@ -10,6 +10,8 @@ export interface RecordCells {
   count: number;
   /** True when a quote was opened in this record and never closed. */
   unclosed: boolean;
+  /** True when a quoted cell holds a quote that is neither doubled nor its end: its reading is a guess. */
+  stray: boolean;
 }
 
 export function emptyRecordCells(): RecordCells {
@@ -20,6 +22,7 @@ export function emptyRecordCells(): RecordCells {
     doubled: new Uint8Array(columns),
     count: 0,
     unclosed: false,
+    stray: false,
   };
 }
 
@@ -51,6 +54,7 @@ export function fillRecord(
   const length = text.length;
   record.count = 0;
   record.unclosed = false;
+  record.stray = false;
   let quotesCount = true;
   let cell = start;
   let at = start;
@@ -81,6 +85,7 @@ export function fillRecord(
         at++;
       } else {
         keepCell(record, quotedCell.start, quotedCell.end, quotedCell.doubled);
+        if (quotedCell.stray) record.stray = true;
         at = quotedCell.after;
         // What follows a quoted cell is a delimiter, a line end or the end of the text.
         if (at === length) return length;
@@ -134,12 +139,7 @@ const needsMore = 2;
 type QuotedCellSearch = typeof quotedCellFound | typeof noQuotedCell | typeof needsMore;
 
 /** The place of the last quoted cell that a search found; one object for all, since every cell needs one. */
-const quotedCell: { start: number; end: number; after: number; doubled: 0 | 1 } = {
-  start: 0,
-  end: 0,
-  after: 0,
-  doubled: 0,
-};
+const quotedCell = { start: 0, end: 0, after: 0, doubled: 0 as 0 | 1, stray: false };
 
 function findQuotedCell(text: string, open: number, delimiter: number, final: boolean): QuotedCellSearch {
   const length = text.length;
@@ -167,6 +167,7 @@ function findQuotedCell(text: string, open: number, delimiter: number, final: bo
       quotedCell.end = at;
       quotedCell.after = after;
       quotedCell.doubled = doubled;
+      quotedCell.stray = strayBefore;
       return quotedCellFound;
     }
     if (!strayBefore && holdsLineEnd(text, open + 1, at)) return noQuotedCell;
@@ -205,6 +206,7 @@ function findSpacedQuotedCell(
     quotedCell.end = at;
     quotedCell.after = after;
     quotedCell.doubled = doubled;
+    quotedCell.stray = false;
     return quotedCellFound;
   }
   return final ? noQuotedCell : needsMore;

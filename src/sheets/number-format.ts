@@ -63,7 +63,7 @@ export function parseNumberFormat(code: string): NumberFormat {
   if (/[yd]/.test(letters)) return { meaning: "date", words: "" };
   if (/[hs]/.test(letters)) return { meaning: "time", words: "" };
   if (/m/.test(letters)) return { meaning: "date", words: "" };
-  const shown = /[\p{L}"'°′″µ]/u.test(words) ? words.trim() : "";
+  const shown = /[\p{L}"'°′″%‰]/u.test(words) ? words.trim() : "";
   return { meaning: pattern.includes("%") ? "percent" : "number", words: shown };
 }
 

@@ -80,6 +80,7 @@ function lookThrough(
       anyText = true;
       continue;
     }
+    if (record.stray) notes.add("stray_quotes", { row });
     if (record.unclosed) troubles.add("unclosed_quote", "", { row });
     if (record.count > sheetLimits.columns) {
       troubles.add("row_too_wide", String(sheetLimits.columns), { row });

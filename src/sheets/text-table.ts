@@ -65,6 +65,8 @@ export type TableNoteCode =
   | "nul_characters_removed"
   /** Bytes that are no UTF-8 in a file that otherwise is; they are read as Windows-1252. */
   | "mixed_encoding"
+  /** A quoted cell holds a quote that is neither doubled nor its end; where the cell ends is a guess. */
+  | "stray_quotes"
   /** The file opens with a `sep=` line; `detail` is the delimiter it names. */
   | "separator_line"
   /** A JSON object holds values beside its arrays, which are in no table; one note a key, `detail`. */

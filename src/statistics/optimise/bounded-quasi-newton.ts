@@ -1,16 +1,20 @@
 import { type DenseMatrix, identityMatrix, quadraticForm } from "../linear-algebra/dense-matrix.ts";
 import { symmetricEigen } from "../linear-algebra/symmetric-eigen.ts";
 
-/** Value and gradient of a function at a point; a value that is not finite marks the point as out of reach. */
+/**
+ * Value and gradient of a function at a point; a value that is not finite marks the point as out of reach. `hessian`
+ * may give the part of the second derivatives that is known there; updates then learn the rest.
+ */
 export interface Slope {
   readonly value: number;
   readonly gradient: ArrayLike<number>;
+  readonly hessian?: DenseMatrix;
 }
 
 export interface QuasiNewtonOptions {
   readonly lower?: ArrayLike<number>;
   readonly upper?: ArrayLike<number>;
-  /** First guess of the Hessian; the identity where none is given. */
+  /** First guess of the Hessian; the identity where none is given. Not used where the function gives its own. */
   readonly hessian?: DenseMatrix;
   /** Longest first step (default 1). */
   readonly radius?: number;
@@ -53,14 +57,20 @@ export function minimizeBounded(
   const upper = Float64Array.from({ length: n }, (_, i) => (options.upper?.[i] ?? Infinity) / scale[i]!);
   const tolerance = options.tolerance ?? 1e-12;
   const limit = options.maximumEvaluations ?? 200;
-  const evaluate = (x: Float64Array): { value: number; gradient: Float64Array } => {
+  const evaluate = (x: Float64Array): ScaledSlope => {
     const slope = objective(x.map((value, i) => value * scale[i]!));
-    return { value: slope.value, gradient: Float64Array.from(scale, (s, i) => s * slope.gradient[i]!) };
+    const known = slope.hessian === undefined ? null : scaledHessian(slope.hessian, scale).values;
+    return {
+      value: slope.value,
+      gradient: Float64Array.from(scale, (s, i) => s * slope.gradient[i]!),
+      known,
+    };
   };
   let x = Float64Array.from({ length: n }, (_, i) => clamp(start[i]! / scale[i]!, lower[i]!, upper[i]!));
   let at = evaluate(x);
   let evaluations = 1;
-  const hessian = scaledHessian(options.hessian, scale);
+  const learned = at.known === null ? scaledHessian(options.hessian, scale).values : new Float64Array(n * n);
+  let hessian = together(learned, at.known, n);
   let radius = options.radius ?? 1;
   let converged = n === 0;
   while (!converged && Number.isFinite(at.value) && evaluations < limit) {
@@ -80,9 +90,13 @@ export function minimizeBounded(
     const trial = x.map((value, i) => clamp(value + step[i]!, lower[i]!, upper[i]!));
     const next = evaluate(trial);
     evaluations++;
-    const noise = 4e-15 * Math.max(1, Math.abs(at.value));
+    const noise = 1e-13 * Math.max(1, Math.abs(at.value));
     const actual = at.value - next.value;
-    if (Number.isFinite(next.value)) updateHessian(hessian, trial, x, next.gradient, at.gradient);
+    if (Number.isFinite(next.value)) {
+      // Beside a known part only the latest step is trusted: what older steps taught it may hold already.
+      if (next.known !== null) learned.fill(0);
+      updateHessian(learned, together(learned, next.known, n), trial, x, next.gradient, at.gradient);
+    }
     const agreement = actual / decrease;
     const belowNoise = decrease < noise && Math.abs(actual) <= noise;
     const accepted = belowNoise
@@ -98,6 +112,7 @@ export function minimizeBounded(
       x = trial;
       at = next;
     }
+    hessian = together(learned, at.known, n);
   }
   const gradient = at.gradient.map((g, i) => g / scale[i]!);
   const point = x.map((value, i) => value * scale[i]!);
@@ -106,6 +121,17 @@ export function minimizeBounded(
     for (let j = 0; j < n; j++) hessian.values[i * n + j]! /= scale[i]! * scale[j]!;
   }
   return { point, value: at.value, gradient, largestGradient, hessian, evaluations, converged };
+}
+
+interface ScaledSlope {
+  readonly value: number;
+  readonly gradient: Float64Array;
+  readonly known: Float64Array | null;
+}
+
+/** Known and learned parts of the Hessian added up. */
+function together(learned: Float64Array, known: Float64Array | null, order: number): DenseMatrix {
+  return { rows: order, columns: order, values: learned.map((v, e) => v + (known === null ? 0 : known[e]!)) };
 }
 
 interface Box {
@@ -217,8 +243,9 @@ function trustRegionStep(
   return { step, positiveDefinite };
 }
 
-/** Symmetric rank-one update, left out where its denominator is too small to trust. */
+/** Symmetric rank-one update of the learned part, left out where its denominator is too small to trust. */
 function updateHessian(
+  learned: Float64Array,
   hessian: DenseMatrix,
   to: Float64Array,
   from: Float64Array,
@@ -236,7 +263,7 @@ function updateHessian(
   for (let i = 0; i < n; i++) denominator += missing[i]! * step[i]!;
   if (Math.abs(denominator) <= 1e-8 * Math.hypot(...missing) * Math.hypot(...step)) return;
   for (let i = 0; i < n; i++) {
-    for (let j = 0; j < n; j++) hessian.values[i * n + j]! += (missing[i]! * missing[j]!) / denominator;
+    for (let j = 0; j < n; j++) learned[i * n + j]! += (missing[i]! * missing[j]!) / denominator;
   }
 }
 

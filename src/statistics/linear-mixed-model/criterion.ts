@@ -1,0 +1,200 @@
+import { type DenseFactor, denseCholesky, solveLowerDense } from "../linear-algebra/dense-cholesky.ts";
+import { type SelectedInverse, selectedInverse } from "../linear-algebra/selected-inverse.ts";
+import {
+  factorize,
+  logDeterminant,
+  type SparseFactor,
+  solveLower,
+  solveLowerTransposed,
+} from "../linear-algebra/sparse-cholesky.ts";
+import type { LinearMixedDesign } from "./linear-mixed-design.ts";
+import { applyFactorsTransposed, factorsOf, scaledCrossProducts, thetaPlace } from "./relative-covariance.ts";
+
+/** Restricted maximum likelihood, or maximum likelihood. */
+export type LikelihoodMethod = "REML" | "ML";
+
+/** The mixed-model equations solved at one θ. */
+export interface MixedModelSolution {
+  readonly theta: Float64Array;
+  /** −2 log (restricted) likelihood, maximised over β and σ². */
+  readonly criterion: number;
+  /** −2 log-likelihood's part that does not involve σ²: log |V|/σ²ⁿ, and log |X' V⁻¹ X| for REML. */
+  readonly logDeterminants: number;
+  /** Least penalised sum of squares. */
+  readonly penalizedSquares: number;
+  readonly sigmaSquared: number;
+  /** Spherical random effects: b = Λ × these. */
+  readonly spherical: Float64Array;
+  /** Coefficients of the orthonormal basis, those of the outcome's own projection not yet added. */
+  readonly basisShift: Float64Array;
+  readonly factor: SparseFactor;
+}
+
+/** Storage that successive evaluations of one design share. */
+export interface CriterionWorkspace {
+  factor?: SparseFactor;
+  inverse?: SelectedInverse;
+  readonly values: Float64Array;
+}
+
+/** Fresh storage for evaluations of one design. */
+export function criterionWorkspace(design: LinearMixedDesign): CriterionWorkspace {
+  return { values: new Float64Array(design.cross.rowIndex.length) };
+}
+
+/**
+ * The profiled deviance of a linear mixed model at θ (Bates and others 2015, J. Stat. Softw. 67:1, equations 33 to
+ * 42), from cross-products alone. Undefined where the equations are not positive definite in floating point. With a
+ * workspace the factor lives in shared storage and is overwritten by the next evaluation.
+ */
+export function solveMixedModel(
+  design: LinearMixedDesign,
+  method: LikelihoodMethod,
+  theta: ArrayLike<number>,
+  workspace: CriterionWorkspace = criterionWorkspace(design),
+): MixedModelSolution | undefined {
+  const { blocks, randomCount: q, fixedCount: p, rows: n } = design;
+  const factors = factorsOf(blocks, theta);
+  scaledCrossProducts(design.cross, blocks, factors, workspace.values);
+  const factor = factorize(design.symbolic, workspace.values, workspace.factor);
+  if (!factor.positiveDefinite) return undefined;
+  workspace.factor = factor;
+  const right = new Float64Array(q + p);
+  right.set(applyFactorsTransposed(blocks, factors, design.randomByResidual));
+  const half = solveLower(factor, right);
+  let explained = 0;
+  for (const value of half) explained += value * value;
+  const penalizedSquares = design.residualSquares - explained;
+  if (!(penalizedSquares > 1e-14 * design.residualSquares)) return undefined;
+  const solution = solveLowerTransposed(factor, half);
+  const degrees = method === "REML" ? n - p : n;
+  const sigmaSquared = penalizedSquares / degrees;
+  const random = logDeterminant(factor, (row) => row < q);
+  const fixed =
+    method === "REML" ? logDeterminant(factor, (row) => row >= q) + 2 * design.logDeterminantUpper : 0;
+  const logDeterminants = random + fixed - design.sumLogWeights;
+  return {
+    theta: Float64Array.from(theta),
+    criterion: logDeterminants + degrees * (1 + Math.log(2 * Math.PI * sigmaSquared)),
+    logDeterminants,
+    penalizedSquares,
+    sigmaSquared,
+    spherical: solution.subarray(0, q),
+    basisShift: solution.subarray(q),
+    factor,
+  };
+}
+
+/** Derivatives by θ of `logDeterminants` and of `penalizedSquares`. */
+export interface CriterionGradient {
+  readonly logDeterminants: Float64Array;
+  readonly penalizedSquares: Float64Array;
+}
+
+/**
+ * Analytic derivatives at a solution. With C the coefficient matrix in spherical effects, K_l the block of C⁻¹ (for
+ * ML of the inverse of its random part) of level l and v_l its effects, d log|·|/dT = 2 T'⁻¹ Σ_l (I − K_l) and
+ * d r²/dT = −2 T'⁻¹ Σ_l v_l v_l'; both follow from C⁻¹ D'B D = I − C⁻¹ J. The diagonal of T must not be zero.
+ */
+export function differentiateCriterion(
+  design: LinearMixedDesign,
+  method: LikelihoodMethod,
+  solution: MixedModelSolution,
+  workspace: CriterionWorkspace = criterionWorkspace(design),
+): CriterionGradient {
+  const { blocks, layout, cross, randomCount: q, fixedCount: p } = design;
+  const inverse = selectedInverse(solution.factor, workspace.inverse);
+  workspace.inverse = inverse;
+  const { destination } = design.symbolic;
+  const place = (column: number, ahead: number): number =>
+    inverse.values[destination[cross.columnStart[column]! + ahead]!]!;
+  const fixedFactor = method === "ML" && p > 0 ? fixedBlock(q, p, place) : null;
+  const result = {
+    logDeterminants: new Float64Array(layout.length),
+    penalizedSquares: new Float64Array(layout.length),
+  };
+  const factors = factorsOf(blocks, solution.theta);
+  blocks.forEach(({ size, levels, offset }, b) => {
+    const determined = new Float64Array(size * size);
+    const squares = new Float64Array(size * size);
+    const adjust: Float64Array[] = [];
+    for (let level = 0, at = offset; level < levels; level++, at += size) {
+      if (fixedFactor !== null) {
+        for (let i = 0; i < size; i++) adjust[i] = halfAgainstFixed(fixedFactor, design, inverse, at + i);
+      }
+      for (let i = 0; i < size; i++) {
+        for (let j = 0; j <= i; j++) {
+          let entry = place(at + j, i - j);
+          if (fixedFactor !== null) {
+            for (let k = 0; k < p; k++) entry -= adjust[i]![k]! * adjust[j]![k]!;
+          }
+          determined[i * size + j]! += i === j ? 1 - entry : -entry;
+          squares[i * size + j]! += solution.spherical[at + i]! * solution.spherical[at + j]!;
+        }
+      }
+    }
+    const start = layout.start[b]!;
+    for (let i = 0; i < size; i++) {
+      for (let j = 0; j <= i; j++) {
+        const mirrored = i * size + j;
+        determined[j * size + i] = determined[mirrored]!;
+        squares[j * size + i] = squares[mirrored]!;
+      }
+    }
+    for (let column = 0; column < size; column++) {
+      const a = solveTransposed(factors[b]!, size, determined, column);
+      const c = solveTransposed(factors[b]!, size, squares, column);
+      for (let row = column; row < size; row++) {
+        const at = start + thetaPlace(size, row, column);
+        result.logDeterminants[at] = 2 * a[row]!;
+        result.penalizedSquares[at] = -2 * c[row]!;
+      }
+    }
+  });
+  return result;
+}
+
+/** Cholesky factor of the fixed block of the inverse. */
+function fixedBlock(q: number, p: number, place: (column: number, ahead: number) => number): DenseFactor {
+  const values = new Float64Array(p * p);
+  for (let j = 0; j < p; j++) {
+    for (let i = j; i < p; i++) {
+      values[i * p + j] = place(q + j, i - j);
+      values[j * p + i] = values[i * p + j]!;
+    }
+  }
+  const factor = denseCholesky({ rows: p, columns: p, values });
+  if (!factor.positiveDefinite)
+    throw new RangeError("the fixed block of the inverse is not positive definite");
+  return factor;
+}
+
+/** L⁻¹ (C⁻¹)_βv for one random column: its square is what knowing β would take off the inverse. */
+function halfAgainstFixed(
+  factor: DenseFactor,
+  design: LinearMixedDesign,
+  inverse: SelectedInverse,
+  column: number,
+): Float64Array {
+  const p = design.fixedCount;
+  const first = design.cross.columnStart[column + 1]! - p;
+  const side = new Float64Array(p);
+  for (let k = 0; k < p; k++) side[k] = inverse.values[design.symbolic.destination[first + k]!]!;
+  return solveLowerDense(factor, side);
+}
+
+/** T'⁻¹ times a column of a square matrix. */
+function solveTransposed(
+  factor: Float64Array,
+  size: number,
+  matrix: Float64Array,
+  column: number,
+): Float64Array {
+  const x = new Float64Array(size);
+  for (let i = size - 1; i >= 0; i--) {
+    let sum = matrix[i * size + column]!;
+    for (let k = i + 1; k < size; k++) sum -= factor[k * size + i]! * x[k]!;
+    x[i] = sum / factor[i * size + i]!;
+  }
+  return x;
+}

@@ -84,6 +84,9 @@ const derivedHerdTables = [
   // one row per animal and parent: candidates carry their share; a parent need not have a row of its own
   `CREATE TABLE IF NOT EXISTS herd.parent (flock VARCHAR NOT NULL, animal VARCHAR NOT NULL, parent VARCHAR NOT NULL,
      role VARCHAR NOT NULL, share DOUBLE NOT NULL, source_id INTEGER NOT NULL, row_no INTEGER NOT NULL)`,
+  // animals of two flocks that are one, as the settings say; equal tags alone never mean that
+  `CREATE TABLE IF NOT EXISTS herd.same_animal (flock VARCHAR NOT NULL, animal VARCHAR NOT NULL, same_flock VARCHAR NOT NULL,
+     same_animal VARCHAR NOT NULL)`,
   // settings of each flock as they stood at the last ingest (JSON), read by analyses and pages
   "CREATE TABLE IF NOT EXISTS herd.flock (flock VARCHAR PRIMARY KEY, name VARCHAR, settings VARCHAR NOT NULL)",
 ];

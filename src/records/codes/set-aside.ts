@@ -200,6 +200,13 @@ export const setAsideReasons = {
     "Check both records' lengths and units.",
     "Revise los largos y unidades de ambos registros.",
   ),
+  growth_after_no_horn_can_do: reason(
+    "rate",
+    "{0} mm in 30 days until the record after: no horn grows so",
+    "{0} mm en 30 días hasta el registro siguiente: ningún casco crece así",
+    "Check both records' lengths and units.",
+    "Revise los largos y unidades de ambos registros.",
+  ),
   overlapping_stay: reason(
     "row",
     "overlaps another stay of the same animal (row {0})",
@@ -256,6 +263,13 @@ export const setAsideReasons = {
     "Check both counts.",
     "Revise ambas cuentas.",
   ),
+  more_alive_than_born: reason(
+    "",
+    "more kids alive than born",
+    "más cabritos vivos que nacidos",
+    "Check both counts.",
+    "Revise ambas cuentas.",
+  ),
   two_columns_of_one_meaning: reason(
     "column",
     "two columns read as {0} and differ",
@@ -290,6 +304,13 @@ export const setAsideReasons = {
     "esta hoja podría ser {0}",
     "Name the kind under [kinds] in flock.toml.",
     "Nombre el tipo en [kinds] de flock.toml.",
+  ),
+  missing_column: reason(
+    "kind,column",
+    "this sheet looks like {0} but has no column for {1}",
+    "esta hoja parece de {0} pero no tiene columna para {1}",
+    "Add a column {1}, or say under [columns] in flock.toml which one it is.",
+    "Agregue una columna {1}, o diga cuál es en [columns] de flock.toml.",
   ),
   layout_not_read: reason(
     "",
@@ -367,6 +388,13 @@ export const setAsideReasons = {
     "la celda por corregir dice {0}",
     "Check file, row, column and the old value.",
     "Revise archivo, fila, columna y valor anterior.",
+  ),
+  correction_without_cell: reason(
+    "",
+    "no sheet has this file, row and column",
+    "ninguna hoja tiene este archivo, fila y columna",
+    "Check file, sheet, row and the column's header.",
+    "Revise archivo, hoja, fila y encabezado de la columna.",
   ),
   unreadable: reason(
     "detail",

@@ -1,0 +1,71 @@
+import { codeInSql } from "../code-in-sql.ts";
+import { find, soundSoFar } from "../derive/find.ts";
+
+/** Growth above this is no horn's (mm in 30 days; project default, six times what sheep's horn grows). */
+const MOST_MM_30D = 20;
+
+/** Reading error of one length (mm, project default); a difference of two readings is √2 times that. */
+const READING_ERROR_MM = 1;
+const SLACK_MM = 4 * Math.SQRT2 * READING_ERROR_MM;
+
+const claws = "WINDOW w AS (PARTITION BY flock, animal, foot, claw ORDER BY day)";
+
+/**
+ * Lengths that no growth since the record before can explain. Only the upper side is found: a claw can get
+ * shorter by wear, breaking or a trim nobody wrote down, and that record is right all the same.
+ *
+ * Which of the two records is wrong: the one whose length its other neighbours do not bear out; both when
+ * that does not tell. Beside a trim the lengths before and after are two readings, of which the neighbours on
+ * one side know only one.
+ */
+export const growthChecks: readonly string[] = (["toe", "overhang"] as const).map((length) =>
+  find(
+    "trims",
+    "growth",
+    `WITH reading AS MATERIALIZED (
+       SELECT flock, animal, foot, claw, "date" AS day, avg(${length}_before_mm) AS ends,
+         avg(CASE WHEN trimmed THEN ${length}_after_mm WHEN trimmed IS FALSE THEN ${length}_before_mm END) AS starts,
+         bool_or(coalesce(trimmed, true)) AS cut
+       FROM ${soundSoFar("trims")}
+       WHERE animal IS NOT NULL AND (${length}_before_mm IS NOT NULL OR ${length}_after_mm IS NOT NULL)
+       GROUP BY flock, animal, foot, claw, "date"
+     ), doubtful AS (
+       SELECT DISTINCT flock, animal, foot, claw FROM (
+         SELECT *, ends - lag(starts) OVER w AS grown, day - lag(day) OVER w AS days FROM reading ${claws}
+       ) WHERE grown > ${most("days")}
+     ), beside AS (
+       SELECT r.*, lag(day) OVER w AS day_1, lag(starts) OVER w AS starts_1, lag(ends) OVER w AS ends_1, lag(cut) OVER w AS cut_1,
+         lag(day, 2) OVER w AS day_2, lag(starts, 2) OVER w AS starts_2,
+         lead(day) OVER w AS next_day, lead(ends) OVER w AS next_ends
+       FROM reading r SEMI JOIN doubtful d ON d.flock = r.flock AND d.animal = r.animal
+         AND d.foot IS NOT DISTINCT FROM r.foot AND d.claw IS NOT DISTINCT FROM r.claw ${claws}
+     ), wrong AS (
+       SELECT *, (ends - starts_1) * 30 / (day - day_1) AS rate,
+         coalesce(NOT cut AND ${fits("starts", "day", "next_ends", "next_day", "false")}, false)
+           OR coalesce(${fits("starts_2", "day_2", "ends", "day", "cut_1")}, false) AS borne_out,
+         coalesce(NOT cut_1 AND ${fits("starts_2", "day_2", "ends_1", "day_1", "false")}, false)
+           OR coalesce(${fits("starts_1", "day_1", "next_ends", "next_day", "cut")}, false) AS borne_out_1
+       FROM beside WHERE ends - starts_1 > ${most("day - day_1")}
+     ), named AS (
+       SELECT flock, animal, foot, claw, day, ${codeInSql("growth_no_horn_can_do", "round(rate, 1)")} AS reason
+       FROM wrong WHERE borne_out_1 OR NOT borne_out
+       UNION ALL
+       SELECT flock, animal, foot, claw, day_1, ${codeInSql("growth_after_no_horn_can_do", "round(rate, 1)")}
+       FROM wrong WHERE borne_out OR NOT borne_out_1
+     )
+     SELECT w.rid, '${length}_before_mm' AS column_name, any_value(w.${length}_before_mm) AS value, min(n.reason) AS reason
+     FROM named n JOIN work_trims w ON w.flock = n.flock AND w.animal = n.animal AND w.foot IS NOT DISTINCT FROM n.foot
+       AND w.claw IS NOT DISTINCT FROM n.claw AND w."date" = n.day
+     SEMI JOIN ${soundSoFar("trims")} s ON s.rid = w.rid
+     GROUP BY w.rid`,
+  ),
+);
+
+function most(days: string): string {
+  return `${MOST_MM_30D} * (${days}) / 30.0 + ${SLACK_MM}`;
+}
+
+/** Whether two readings can be of one claw; a trim between them makes any shortening possible. */
+function fits(starts: string, day: string, ends: string, nextDay: string, cutBetween: string): string {
+  return `(${ends} - ${starts} <= ${most(`${nextDay} - ${day}`)} AND (${cutBetween} OR ${ends} - ${starts} >= -${SLACK_MM}))`;
+}

@@ -1,0 +1,144 @@
+import type { Book } from "../book/book.ts";
+import { boundChecks } from "./checks/bounds.ts";
+import { countChecks } from "./checks/counts.ts";
+import { dayChecks } from "./checks/days.ts";
+import { flockChecks } from "./checks/flocks.ts";
+import { gaitChecks } from "./checks/gaits.ts";
+import { growthChecks } from "./checks/growth.ts";
+import { endBeforeStart, overlapChecks } from "./checks/periods.ts";
+import { awayStatement, presenceChecks } from "./checks/presence.ts";
+import { trimChecks } from "./checks/trims.ts";
+import { twinChecks } from "./checks/twins.ts";
+import { codeInSql } from "./code-in-sql.ts";
+import { animalCellChecks, animalStatements, workAnimals } from "./derive/animals.ts";
+import { currentStatements } from "./derive/current.ts";
+import { find } from "./derive/find.ts";
+import { expandGroups } from "./derive/groups.ts";
+import { nearestTagStatements } from "./derive/nearest-tags.ts";
+import { readPedigree } from "./derive/pedigree.ts";
+import { GROUP_MARK } from "./derive/tag-reading.ts";
+import { tagOfTwo, tagOwnersFromTags, workTags } from "./derive/tags.ts";
+import {
+  animalsFromRecords,
+  readTagsOfRecords,
+  scaleOfSource,
+  workTableStatement,
+} from "./derive/work-tables.ts";
+import { herdStatements } from "./derive/write-herd.ts";
+import { asideStatements, writeSums } from "./derive/write-sums.ts";
+import { animalKindIds, dayColumn, type HerdKindId, herdKindIds } from "./staging.ts";
+
+/**
+ * Works out the herd, what is set aside, and the sums from everything that the readers have left in the book,
+ * wholly and anew. The same readings give the same tables, in whatever order they came. Needs a running
+ * transaction; throws when the records do not add up.
+ */
+export async function deriveHerd(book: Book): Promise<void> {
+  const run = async (statements: readonly string[]): Promise<void> => {
+    for (const statement of statements) await book.run(statement);
+  };
+  await run(currentStatements);
+  await run([workAnimals, ...flockChecks("animals"), ...animalCellChecks, ...animalStatements]);
+  await run([
+    ...workTags,
+    ...flockChecks("tags"),
+    tagOfTwo("tags"),
+    ...endBeforeStart("tags"),
+    ...unknownOf("tags"),
+  ]);
+  await run([...twinChecks("tags"), ...tagOwnersFromTags]);
+  await run([...readTagsOfRecords, scaleOfSource, ...others.map(workTableStatement)]);
+  await run(others.flatMap((kind) => [...flockChecks(kind), ...dayChecks(kind)]));
+  await run([animalsFromRecords, awayStatement]);
+  await run(animalKindIds.flatMap((kind) => [tagOfTwo(kind), ...presenceChecks(kind)]));
+  await run(animalKindIds.flatMap(unknownOf));
+  await run(others.flatMap((kind) => [...boundChecks(kind), ...endBeforeStart(kind)]));
+  await run([...trimChecks, ...gaitChecks, ...countChecks]);
+  await expandGroups(book);
+  await run(others.flatMap((kind) => [...twinChecks(kind), ...overlapChecks(kind)]));
+  await run(growthChecks);
+  await run([...unlisted, ...nearestTagStatements, ...nearestInReasons]);
+  await readPedigree(book);
+  await run(parentsInAside);
+  await run(herdStatements);
+  await run(asideStatements);
+  await writeSums(book);
+  await run(["current", ...temporary].map((name) => `DROP TABLE IF EXISTS temp.${name}`));
+}
+
+const others = herdKindIds.filter((kind) => kind !== "animals" && kind !== "tags");
+
+/** Records of tags that no animal has; with which tags these are near is told later. */
+function unknownOf(kind: HerdKindId): readonly string[] {
+  return [
+    find(
+      kind,
+      "tag",
+      `SELECT rid, 'animal' AS column_name, as_written AS value, 'tag_unknown' AS reason FROM work_${kind}
+       WHERE as_written IS NOT NULL AND animal IS NULL AND first_owner IS NULL AND NOT starts_with(as_written, '${GROUP_MARK}')`,
+    ),
+  ];
+}
+
+const unknownTags = ["tags" as const, ...animalKindIds];
+
+/** Every unknown tag once, with its records and their first and last day. */
+const unlisted: readonly string[] = [
+  `CREATE OR REPLACE TEMP TABLE unlisted AS
+   SELECT flock, tag, CAST(count(*) AS INTEGER) AS records, min(day) AS first_day, max(day) AS last_day FROM (${unknownTags
+     .map(
+       (kind) => `SELECT w.flock, w.as_written AS tag, w."${dayColumn(kind)}" AS day FROM work_${kind} w
+         SEMI JOIN (SELECT rid FROM found WHERE kind = '${kind}' AND reason = 'tag_unknown') USING (rid)`,
+     )
+     .join(" UNION ALL ")}) GROUP BY flock, tag`,
+];
+
+const nearestInReasons: readonly string[] = unknownTags.map(
+  (kind) => `UPDATE found SET reason = ${codeInSql("tag_unknown", "n.nearest")}
+    FROM (SELECT w.rid, coalesce(t.nearest, '–') AS nearest FROM work_${kind} w LEFT JOIN near_tag t ON t.flock = w.flock AND t.tag = w.as_written) n
+    WHERE found.kind = '${kind}' AND found.reason = 'tag_unknown' AND n.rid = found.rid`,
+);
+
+const parentsInAside: readonly string[] = (["sire", "dam"] as const).map((role) =>
+  find(
+    "animals",
+    "value",
+    `SELECT r.rid, '${role}' AS column_name, r.${role} AS value, w.reason FROM animal_row r
+     JOIN parent_wrong w ON w.flock = r.flock AND w.animal = r.animal AND w.role = '${role}' AND w.written = r.${role}
+     ANTI JOIN (SELECT rid FROM found WHERE kind = 'animals' AND loses = 'record') f ON f.rid = r.rid`,
+    "cell",
+  ),
+);
+
+const temporary = [
+  ...herdKindIds.map((kind) => `work_${kind}`),
+  "same_now",
+  "flock_now",
+  "today",
+  "found",
+  "repeated",
+  "animal_row",
+  "animal_differs",
+  "animal_now",
+  "tag_owner",
+  "tag_day",
+  "tag_candidate",
+  "tag_read",
+  "scale_of_source",
+  "away",
+  "group_row",
+  "group_meaning",
+  "group_member",
+  "expanded",
+  "grain_key",
+  "twin",
+  "unlisted",
+  "near_tag",
+  "parent_written",
+  "parent_now",
+  "parent_wrong",
+  "link",
+  "in_herd",
+  "row_lost",
+  "row_all",
+];

@@ -1,0 +1,297 @@
+import type { Book, LoadColumn } from "../book/book.ts";
+import { lengthColumns } from "./kind-traits.ts";
+import type { CellTrouble, ReadBatch, RecordBatch } from "./reading.ts";
+import { columnNames, type HerdKindId, stagedTable } from "./staging.ts";
+import type { SheetToTake } from "./take-sheets.ts";
+
+export interface SourceIds {
+  readonly sourceId: number;
+  readonly ingestId: number;
+  readonly version: number;
+  readonly settingsKey: string;
+}
+
+/**
+ * Reads one worksheet and leaves what the readers made of it in the tables of readings, batch by batch, so
+ * that memory does not grow with the sheet. Gives the flocks that its rows name.
+ */
+export async function loadReadings(
+  book: Book,
+  sheet: SheetToTake,
+  ids: SourceIds,
+): Promise<ReadonlySet<string>> {
+  const flocks = new Set<string>();
+  const counts = new Map<string, number>();
+  let rows = 0;
+  for (const batch of sheet.batches()) {
+    rows += batch.rawRowNo.length;
+    for (const [kind, count] of Object.entries(batch.read)) counts.set(kind, (counts.get(kind) ?? 0) + count);
+    await loadRaw(book, batch, ids.sourceId);
+    const flockOfRow = new Map<number, string>();
+    for (const records of batch.records) {
+      const flockColumn = flocksOf(records, sheet.flock);
+      for (const flock of new Set(flockColumn)) flocks.add(flock);
+      if (batch.troubles.length > 0) records.rowNo.forEach((row, i) => flockOfRow.set(row, flockColumn[i]!));
+      if (records.kind === "corrections") await loadCorrections(book, records, ids.sourceId);
+      else await loadRecords(book, records, records.kind, flockColumn, ids.sourceId);
+    }
+    await loadBeside(book, batch, sheet.flock, flockOfRow, ids.sourceId);
+  }
+  await loadSource(book, sheet, ids, rows, counts);
+  return flocks;
+}
+
+function flocksOf(records: RecordBatch, flock: string): readonly string[] {
+  return records.flock === null
+    ? new Array<string>(records.size).fill(flock)
+    : records.flock.map((one) => (one === null || one.trim() === "" ? flock : one.trim()));
+}
+
+async function loadRaw(book: Book, batch: ReadBatch, sourceId: number): Promise<void> {
+  await book.load("intake.raw_row", [
+    constant("source_id", sourceId, batch.rawRowNo.length),
+    { name: "row_no", type: "integer", values: batch.rawRowNo },
+    text(
+      "cells",
+      batch.rawCells.map((cells) => JSON.stringify(cells)),
+    ),
+  ]);
+}
+
+async function loadRecords(
+  book: Book,
+  records: RecordBatch,
+  kind: HerdKindId,
+  flock: readonly string[],
+  sourceId: number,
+): Promise<void> {
+  const known = columnNames(kind);
+  const stray = records.columns.find(({ name }) => !known.includes(name));
+  if (stray) throw new Error(`records of ${kind} have no column ${stray.name}`);
+  await book.load(stagedTable(kind), [
+    text("flock", flock),
+    constant("source_id", sourceId, records.size),
+    { name: "row_no", type: "integer", values: records.rowNo },
+    { name: "part", type: "integer", values: records.part },
+    ...records.columns,
+  ]);
+}
+
+async function loadCorrections(book: Book, records: RecordBatch, sourceId: number): Promise<void> {
+  await book.load("intake.correction", [
+    constant("source_id", sourceId, records.size),
+    { name: "row_no", type: "integer", values: records.rowNo },
+    ...records.columns,
+    { name: "applied", type: "flag", values: new Array<boolean>(records.size).fill(false) },
+  ]);
+}
+
+async function loadBeside(
+  book: Book,
+  batch: ReadBatch,
+  flock: string,
+  flockOfRow: ReadonlyMap<number, string>,
+  sourceId: number,
+): Promise<void> {
+  const { troubles, remarks, unmapped } = batch;
+  await book.load("intake.read_trouble", troubleColumns(troubles, flock, flockOfRow, sourceId));
+  await book.load("intake.read_remark", [
+    text(
+      "flock",
+      remarks.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
+    ),
+    constant("source_id", sourceId, remarks.length),
+    rowNumbers(remarks),
+    text(
+      "remark",
+      remarks.map(({ remark }) => remark),
+    ),
+    text(
+      "would_be",
+      remarks.map(({ wouldBe }) => wouldBe),
+    ),
+    { name: "notifiable", type: "flag", values: remarks.map(({ notifiable }) => notifiable) },
+  ]);
+  await book.load("intake.read_word", [
+    text(
+      "flock",
+      unmapped.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
+    ),
+    constant("source_id", sourceId, unmapped.length),
+    rowNumbers(unmapped),
+    text(
+      "column_name",
+      unmapped.map(({ column }) => column),
+    ),
+    text(
+      "word",
+      unmapped.map(({ word }) => word),
+    ),
+  ]);
+}
+
+function troubleColumns(
+  troubles: readonly CellTrouble[],
+  flock: string,
+  flockOfRow: ReadonlyMap<number, string>,
+  sourceId: number,
+): readonly LoadColumn[] {
+  return [
+    text(
+      "flock",
+      troubles.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
+    ),
+    constant("source_id", sourceId, troubles.length),
+    rowNumbers(troubles),
+    { name: "part", type: "integer", values: Int32Array.from(troubles, ({ part }) => part) },
+    text(
+      "kind",
+      troubles.map(({ kind }) => kind),
+    ),
+    text(
+      "column_name",
+      troubles.map(({ column }) => column),
+    ),
+    text(
+      "value",
+      troubles.map(({ value }) => value),
+    ),
+    text(
+      "reason",
+      troubles.map(({ reason }) => reason),
+    ),
+    text(
+      "loses",
+      troubles.map(({ loses }) => loses),
+    ),
+  ];
+}
+
+async function loadSource(
+  book: Book,
+  sheet: SheetToTake,
+  ids: SourceIds,
+  rows: number,
+  counts: ReadonlyMap<string, number>,
+): Promise<void> {
+  const { understanding } = sheet;
+  const question = "reason" in understanding ? understanding : null;
+  const kinds = "reason" in understanding ? [] : understanding.kinds;
+  await book.load("intake.source", [
+    constant("source_id", ids.sourceId, 1),
+    constant("ingest_id", ids.ingestId, 1),
+    text("flock", [sheet.flock]),
+    text("file", [sheet.file]),
+    text("worksheet", [sheet.worksheet]),
+    text("kind", [kinds[0] ?? null]),
+    text("layout", ["reason" in understanding ? null : understanding.layout]),
+    text("sha256", [sheet.sha256]),
+    constant("version", ids.version, 1),
+    constant("row_count", rows, 1),
+    text("understood", [JSON.stringify(understanding)]),
+  ]);
+  await book.load("intake.source_reading", [
+    constant("source_id", ids.sourceId, 1),
+    text("settings_key", [ids.settingsKey]),
+    text("corrections_key", [sheet.correctionsKey]),
+    { name: "has_lengths", type: "flag", values: [hasLengths(sheet)] },
+  ]);
+  await book.load("intake.read_count", [
+    constant("source_id", ids.sourceId, counts.size),
+    text("kind", [...counts.keys()]),
+    { name: "records", type: "integer", values: Int32Array.from(counts.values()) },
+  ]);
+  const whole = [
+    ...(question
+      ? [{ rowNo: 0, column: question.column, value: question.value, reason: question.reason }]
+      : []),
+    ...sheet.lineTroubles.map(({ rowNo, reason }) => ({ rowNo, column: null, value: null, reason })),
+  ];
+  await book.load("intake.read_trouble", [
+    text(
+      "flock",
+      whole.map(() => sheet.flock),
+    ),
+    constant("source_id", ids.sourceId, whole.length),
+    rowNumbers(whole),
+    constant("part", 0, whole.length),
+    text(
+      "column_name",
+      whole.map(({ column }) => column),
+    ),
+    text(
+      "value",
+      whole.map(({ value }) => value),
+    ),
+    text(
+      "reason",
+      whole.map(({ reason }) => reason),
+    ),
+    text(
+      "loses",
+      whole.map(() => "sheet"),
+    ),
+  ]);
+  const outcomes = sheet.outcomes();
+  await book.load("intake.correction_outcome", [
+    constant("source_id", ids.sourceId, outcomes.length),
+    text(
+      "flock",
+      outcomes.map((one) => one.flock),
+    ),
+    text(
+      "file",
+      outcomes.map((one) => one.file),
+    ),
+    text(
+      "worksheet",
+      outcomes.map((one) => one.worksheet),
+    ),
+    rowNumbers(outcomes),
+    text(
+      "reason",
+      outcomes.map((one) => one.reason),
+    ),
+  ]);
+  const answers = sheet.answers();
+  await book.load("intake.remark_answer", [
+    text(
+      "flock",
+      answers.map((one) => one.flock),
+    ),
+    constant("source_id", ids.sourceId, answers.length),
+    text(
+      "file",
+      answers.map((one) => one.file),
+    ),
+    text(
+      "worksheet",
+      answers.map((one) => one.worksheet),
+    ),
+    rowNumbers(answers),
+    text(
+      "would_be",
+      answers.map((one) => one.wouldBe),
+    ),
+    { name: "confirmed", type: "flag", values: answers.map((one) => one.confirmed) },
+  ]);
+}
+
+function hasLengths({ understanding }: SheetToTake): boolean {
+  if ("reason" in understanding) return false;
+  return understanding.columns.some(
+    ({ meaning }) => meaning?.kind === "trims" && lengthColumns.includes(meaning.column),
+  );
+}
+
+function text(name: string, values: readonly (string | null)[]): LoadColumn {
+  return { name, type: "text", values };
+}
+
+function constant(name: string, value: number, size: number): LoadColumn {
+  return { name, type: "integer", values: new Int32Array(size).fill(value) };
+}
+
+function rowNumbers(rows: readonly { readonly rowNo: number }[]): LoadColumn {
+  return { name: "row_no", type: "integer", values: Int32Array.from(rows, ({ rowNo }) => rowNo) };
+}

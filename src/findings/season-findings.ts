@@ -1,0 +1,63 @@
+import { type Book, quoteText } from "../book/book.ts";
+import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
+import { type CaseRow, caseTable } from "./case.ts";
+import { type CoverageRow, coverageTable } from "./coverage.ts";
+import { type GrowthAnimalRow, growthAnimalTable } from "./growth-animal.ts";
+import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
+import { type LamenessRow, lamenessTable } from "./lameness.ts";
+import { type LesionRow, lesionTable } from "./lesion.ts";
+import { type NextCheckRow, nextCheckTable } from "./next-check.ts";
+import { type QualityRow, qualityTable } from "./quality.ts";
+import { readTable } from "./read-table.ts";
+import {
+  type RetrimCurveRow,
+  type RetrimSummaryRow,
+  retrimCurveTable,
+  retrimSummaryTable,
+} from "./retrim.ts";
+import { type TrimQualityRow, trimQualityTable } from "./trim-quality.ts";
+
+/** Every result of one flock that a page of one season may show. Pages see nothing else of the book. */
+export interface SeasonFindings {
+  readonly season: string;
+  readonly growthSummary: readonly GrowthSummaryRow[];
+  readonly growthAnimal: readonly GrowthAnimalRow[];
+  readonly lameness: readonly LamenessRow[];
+  readonly lesion: readonly LesionRow[];
+  readonly coverage: readonly CoverageRow[];
+  readonly trimQuality: readonly TrimQualityRow[];
+  /** Cases whose first sign falls in the season. */
+  readonly cases: readonly CaseRow[];
+  /** The next ones speak of all seasons, as of the flock's day. */
+  readonly retrimSummary: readonly RetrimSummaryRow[];
+  readonly retrimCurve: readonly RetrimCurveRow[];
+  readonly nextCheck: readonly NextCheckRow[];
+  readonly quality: readonly QualityRow[];
+}
+
+export async function readSeasonFindings(book: Book, flock: string, season: string): Promise<SeasonFindings> {
+  const ofFlock = `flock = ${quoteText(flock)}`;
+  const ofSeason = `${ofFlock} AND season = ${quoteText(season)}`;
+  const read = <C extends TableColumns>(
+    table: TableDefinition<C>,
+    where: string,
+  ): Promise<RowOf<TableDefinition<C>>[]> => readTable(book, table, where);
+  return {
+    season,
+    growthSummary: await read(growthSummaryTable, ofSeason),
+    growthAnimal: await read(growthAnimalTable, ofSeason),
+    lameness: await read(lamenessTable, ofSeason),
+    lesion: await read(lesionTable, ofSeason),
+    coverage: await read(coverageTable, ofSeason),
+    trimQuality: await read(trimQualityTable, ofSeason),
+    cases: await read(
+      caseTable,
+      `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}
+         AND first_sign >= s.from_day AND first_sign < s.to_day)`,
+    ),
+    retrimSummary: await read(retrimSummaryTable, ofFlock),
+    retrimCurve: await read(retrimCurveTable, ofFlock),
+    nextCheck: await read(nextCheckTable, ofFlock),
+    quality: await read(qualityTable, ofFlock),
+  };
+}

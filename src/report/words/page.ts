@@ -1,0 +1,122 @@
+import type { Language } from "../../records/language.ts";
+
+/** Words of the page's frame, in every language. */
+export interface PageWords {
+  readonly readers: Readonly<Record<"breeder" | "extension" | "vet" | "keeper", string>>;
+  readonly readerFor: Readonly<Record<"breeder" | "extension" | "vet", string>>;
+  readonly skip: string;
+  readonly shortAnswer: string;
+  readonly cannotTell: string;
+  readonly restsOn: string;
+  readonly flock: string;
+  readonly season: string;
+  readonly seasonDays: (from: string, to: string, soFar: boolean) => string;
+  readonly speaksOf: string;
+  readonly lastRecord: (day: string, daysBefore: number) => string;
+  readonly present: string;
+  readonly counts: (present: number, looked: number, measured: number, scored: number) => string;
+  readonly scoredBy: string;
+  readonly scale: (scale: string, lameFrom: number) => string;
+  readonly noScores: string;
+  readonly records: string;
+  readonly sum: (read: string, taken: string, setAside: string, repeats: string) => string;
+  readonly stale: (days: number) => string;
+  readonly showTable: string;
+  readonly specification: string;
+  readonly methodAndCautions: string;
+  readonly monthFoot: string;
+  readonly associationFoot: string;
+  readonly pageOf: string;
+  readonly otherPages: string;
+  readonly nothingYet: string;
+  readonly scorer: (n: number) => string;
+  readonly trimmer: (n: number) => string;
+  readonly unknownPen: string;
+}
+
+export const pageWords: Readonly<Record<Language, PageWords>> = {
+  en: {
+    readers: { breeder: "Breeder", extension: "Study herd", vet: "Vet", keeper: "Keeper" },
+    readerFor: {
+      breeder: "For the breeder: which lines have hoof trouble",
+      extension: "For the extension agent: the herd as a study",
+      vet: "For the vet: the flock's season",
+    },
+    skip: "Skip to the short answer",
+    shortAnswer: "The short answer",
+    cannotTell: "What this season cannot tell, and the record that would",
+    restsOn: "What this page rests on",
+    flock: "Flock",
+    season: "Season",
+    seasonDays: (from, to, soFar) => `${from} to ${to}${soFar ? ", so far" : ""}`,
+    speaksOf: "Speaks of",
+    lastRecord: (day, days) =>
+      days === 0
+        ? `${day}, the day of the last record`
+        : `${day}, ${days} ${days === 1 ? "day" : "days"} after the last record`,
+    present: "Animals",
+    counts: (present, looked, measured, scored) =>
+      `${present} present, ${looked} looked at, ${measured} measured, ${scored} scored for gait`,
+    scoredBy: "Scored by",
+    scale: (scale, from) => `Gait scale ${scale}, lame from ${from}`,
+    noScores: "no gait scores this season",
+    records: "Records",
+    sum: (read, taken, aside, repeats) =>
+      `${read} read: ${taken} taken, ${aside} set aside, ${repeats} exact repeats`,
+    stale: (days) => `The last record is ${days} days old. What follows speaks of then, not of today.`,
+    showTable: "The numbers behind this picture",
+    specification: "chart specification",
+    methodAndCautions: "How it was worked out, and what to be careful about",
+    monthFoot:
+      "A month is 30 days. Limits are 95 % limits. Growth is net of wear unless a mark in the horn was measured.",
+    associationFoot: "What goes together here need not be cause and effect.",
+    pageOf: "Coronet",
+    otherPages: "Other pages",
+    nothingYet: "No records of this season answer any of this page's questions.",
+    scorer: (n) => `Scorer ${n}`,
+    trimmer: (n) => `Trimmer ${n}`,
+    unknownPen: "pen not known",
+  },
+  es: {
+    readers: { breeder: "Criador", extension: "Rebaño de estudio", vet: "Veterinario", keeper: "Cuidador" },
+    readerFor: {
+      breeder: "Para el criador: qué líneas tienen problemas de pezuña",
+      extension: "Para el extensionista: el rebaño como estudio",
+      vet: "Para el veterinario: la temporada del rebaño",
+    },
+    skip: "Ir a la respuesta corta",
+    shortAnswer: "La respuesta corta",
+    cannotTell: "Lo que esta temporada no puede decir, y el registro que lo diría",
+    restsOn: "En qué se apoya esta página",
+    flock: "Rebaño",
+    season: "Temporada",
+    seasonDays: (from, to, soFar) => `${from} a ${to}${soFar ? ", hasta ahora" : ""}`,
+    speaksOf: "Habla del",
+    lastRecord: (day, days) =>
+      days === 0
+        ? `${day}, día del último registro`
+        : `${day}, ${days} ${days === 1 ? "día" : "días"} después del último registro`,
+    present: "Animales",
+    counts: (present, looked, measured, scored) =>
+      `${present} presentes, ${looked} revisados, ${measured} medidos, ${scored} con marcha calificada`,
+    scoredBy: "Calificó",
+    scale: (scale, from) => `Escala de marcha ${scale}, cojera desde ${from}`,
+    noScores: "sin calificaciones de marcha esta temporada",
+    records: "Registros",
+    sum: (read, taken, aside, repeats) =>
+      `${read} leídos: ${taken} tomados, ${aside} apartados, ${repeats} repetidos exactos`,
+    stale: (days) => `El último registro tiene ${days} días. Lo que sigue habla de entonces, no de hoy.`,
+    showTable: "Los números detrás de esta figura",
+    specification: "especificación de la gráfica",
+    methodAndCautions: "Cómo se calculó y con qué tener cuidado",
+    monthFoot:
+      "Un mes son 30 días. Los límites son del 95 %. El crecimiento es descontado el desgaste, salvo que se midiera una marca en el casco.",
+    associationFoot: "Lo que aquí va junto no tiene que ser causa y efecto.",
+    pageOf: "Coronet",
+    otherPages: "Otras páginas",
+    nothingYet: "Ningún registro de esta temporada responde las preguntas de esta página.",
+    scorer: (n) => `Observador ${n}`,
+    trimmer: (n) => `Recortador ${n}`,
+    unknownPen: "corral desconocido",
+  },
+};

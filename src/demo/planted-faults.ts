@@ -91,7 +91,7 @@ export function plantFaults(sheets: Sheets, seed: number): FaultySheets {
   note("rounds", change("rounds", rounds, { lame: tooMany }), "lame", "more_lame_than_seen");
 
   twice(out.trims, pick("trims", plain), (row, again) => {
-    const other = { ...again, toe_before_mm: Number(row.toe_before_mm) + 3.2 };
+    const other = { ...again, toe_before_mm: Math.round(10 * (Number(row.toe_before_mm) + 3.2)) / 10 };
     note("trims", row, "toe_before_mm", "rows_disagree");
     note("trims", other, "toe_before_mm", "rows_disagree");
     return other;

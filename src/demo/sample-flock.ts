@@ -7,6 +7,8 @@ import type { SheetRow, Sheets } from "./sheet-row.ts";
 /** The flock that comes with the project: its sheets, what must be set aside from them, and the truth behind. */
 export interface SampleFlock {
   readonly sheets: Sheets;
+  /** The sheets before any slip was planted. */
+  readonly clean: Sheets;
   readonly faults: readonly PlantedFault[];
   readonly truth: FlockTruth;
 }
@@ -25,8 +27,9 @@ export function sampleFlock(): SampleFlock {
     tagPrefix: "EH",
   });
   const worn = retag(sheets, { EH031: "K14", EH047: "K22" }, NEW_TAGS_FROM);
-  const { sheets: faulty, faults } = plantFaults({ ...worn, trial: trialOf(worn) }, SEED);
-  return { ...correctedLength(faulty, faults), faults, truth };
+  const clean = { ...worn, trial: trialOf(worn) };
+  const { sheets: faulty, faults } = plantFaults(clean, SEED);
+  return { ...correctedLength(faulty, faults), clean, faults, truth };
 }
 
 /** Every second pen is spread with coarse sand at the gate; in truth it changes nothing. */

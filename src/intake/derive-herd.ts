@@ -14,7 +14,7 @@ import { animalCellChecks, animalStatements, workAnimals } from "./derive/animal
 import { currentStatements } from "./derive/current.ts";
 import { find } from "./derive/find.ts";
 import { expandGroups } from "./derive/groups.ts";
-import { nearestTagStatements } from "./derive/nearest-tags.ts";
+import { nearestTags } from "./derive/nearest-tags.ts";
 import { readPedigree } from "./derive/pedigree.ts";
 import { GROUP_MARK } from "./derive/tag-reading.ts";
 import { tagOfTwo, tagOwnersFromTags, workTags } from "./derive/tags.ts";
@@ -24,9 +24,10 @@ import {
   scaleOfSource,
   workTableStatement,
 } from "./derive/work-tables.ts";
-import { herdStatements } from "./derive/write-herd.ts";
-import { asideStatements, writeSums } from "./derive/write-sums.ts";
-import { animalKindIds, dayColumn, type HerdKindId, herdKindIds } from "./staging.ts";
+import { asideStatements } from "./derive/write-aside.ts";
+import { emptyHerd, herdStatements } from "./derive/write-herd.ts";
+import { writeSums } from "./derive/write-sums.ts";
+import { animalKindIds, dayColumn, type HerdKindId, herdKindIds, stagedTable } from "./staging.ts";
 
 /**
  * Works out the herd, what is set aside, and the sums from everything that the readers have left in the book,
@@ -38,32 +39,49 @@ export async function deriveHerd(book: Book): Promise<void> {
     for (const statement of statements) await book.run(statement);
   };
   await run(currentStatements);
+  const present = await kindsPresent(book);
+  const here = others.filter((kind) => present.has(kind));
+  const ofAnimals = animalKindIds.filter((kind) => present.has(kind));
   await run([workAnimals, ...flockChecks("animals"), ...animalCellChecks, ...animalStatements]);
-  await run([
-    ...workTags,
-    ...flockChecks("tags"),
-    tagOfTwo("tags"),
-    ...endBeforeStart("tags"),
-    ...unknownOf("tags"),
-  ]);
-  await run([...twinChecks("tags"), ...tagOwnersFromTags]);
+  await run([...workTags, ...(present.has("tags") ? tagChecks : []), ...tagOwnersFromTags]);
   await run([...readTagsOfRecords, scaleOfSource, ...others.map(workTableStatement)]);
-  await run(others.flatMap((kind) => [...flockChecks(kind), ...dayChecks(kind)]));
+  await run(here.flatMap((kind) => [...flockChecks(kind), ...dayChecks(kind)]));
   await run([animalsFromRecords, awayStatement]);
-  await run(animalKindIds.flatMap((kind) => [tagOfTwo(kind), ...presenceChecks(kind)]));
-  await run(animalKindIds.flatMap(unknownOf));
-  await run(others.flatMap((kind) => [...boundChecks(kind), ...endBeforeStart(kind)]));
-  await run([...trimChecks, ...gaitChecks, ...countChecks]);
-  await expandGroups(book);
-  await run(others.flatMap((kind) => [...twinChecks(kind), ...overlapChecks(kind)]));
-  await run(growthChecks);
-  await run([...unlisted, ...nearestTagStatements, ...nearestInReasons]);
+  await run(ofAnimals.flatMap((kind) => [tagOfTwo(kind), ...presenceChecks(kind), ...unknownOf(kind)]));
+  await run(here.flatMap((kind) => [...boundChecks(kind), ...endBeforeStart(kind), ...ownChecks(kind)]));
+  await expandGroups(book, ofAnimals);
+  await run(here.flatMap((kind) => [...twinChecks(kind), ...overlapChecks(kind)]));
+  if (present.has("trims")) await run(growthChecks);
+  await tellNearest(
+    book,
+    unknownTags.filter((kind) => present.has(kind)),
+  );
   await readPedigree(book);
   await run(parentsInAside);
-  await run(herdStatements);
-  await run(asideStatements);
-  await writeSums(book);
+  await run([...emptyHerd, ...herdStatements(present)]);
+  await run(asideStatements(present));
+  await writeSums(book, present);
   await run(["current", ...temporary].map((name) => `DROP TABLE IF EXISTS temp.${name}`));
+}
+
+/** Kinds that any current source has records of: for the others there is nothing to check. */
+async function kindsPresent(book: Book): Promise<ReadonlySet<HerdKindId>> {
+  const rows = await book.rows<{ kind: HerdKindId }>(
+    herdKindIds
+      .map(
+        (kind) =>
+          `SELECT '${kind}' AS kind WHERE EXISTS (FROM ${stagedTable(kind)} SEMI JOIN current USING (source_id))`,
+      )
+      .join(" UNION ALL "),
+  );
+  return new Set(rows.map(({ kind }) => kind));
+}
+
+/** Checks that only one kind needs. */
+function ownChecks(kind: HerdKindId): readonly string[] {
+  if (kind === "trims") return trimChecks;
+  if (kind === "gaits") return gaitChecks;
+  return countChecks(kind);
 }
 
 const others = herdKindIds.filter((kind) => kind !== "animals" && kind !== "tags");
@@ -80,24 +98,33 @@ function unknownOf(kind: HerdKindId): readonly string[] {
   ];
 }
 
-const unknownTags = ["tags" as const, ...animalKindIds];
-
-/** Every unknown tag once, with its records and their first and last day. */
-const unlisted: readonly string[] = [
-  `CREATE OR REPLACE TEMP TABLE unlisted AS
-   SELECT flock, tag, CAST(count(*) AS INTEGER) AS records, min(day) AS first_day, max(day) AS last_day FROM (${unknownTags
-     .map(
-       (kind) => `SELECT w.flock, w.as_written AS tag, w."${dayColumn(kind)}" AS day FROM work_${kind} w
-         SEMI JOIN (SELECT rid FROM found WHERE kind = '${kind}' AND reason = 'tag_unknown') USING (rid)`,
-     )
-     .join(" UNION ALL ")}) GROUP BY flock, tag`,
+const tagChecks = [
+  ...flockChecks("tags"),
+  tagOfTwo("tags"),
+  ...endBeforeStart("tags"),
+  ...unknownOf("tags"),
+  ...twinChecks("tags"),
 ];
 
-const nearestInReasons: readonly string[] = unknownTags.map(
-  (kind) => `UPDATE found SET reason = ${codeInSql("tag_unknown", "n.nearest")}
-    FROM (SELECT w.rid, coalesce(t.nearest, '–') AS nearest FROM work_${kind} w LEFT JOIN near_tag t ON t.flock = w.flock AND t.tag = w.as_written) n
-    WHERE found.kind = '${kind}' AND found.reason = 'tag_unknown' AND n.rid = found.rid`,
-);
+const unknownTags = ["tags" as const, ...animalKindIds];
+
+/** Gathers every unknown tag once, and tells with the records which known tags are near. */
+async function tellNearest(book: Book, present: readonly HerdKindId[]): Promise<void> {
+  const records = present.map(
+    (kind) => `SELECT w.flock, w.as_written AS tag, w."${dayColumn(kind)}" AS day FROM work_${kind} w
+      SEMI JOIN (SELECT rid FROM found WHERE kind = '${kind}' AND reason = 'tag_unknown') USING (rid) UNION ALL `,
+  );
+  await book.run(`CREATE OR REPLACE TEMP TABLE unlisted AS
+    SELECT flock, tag, CAST(count(*) AS INTEGER) AS records, min(day) AS first_day, max(day) AS last_day FROM (${records.join("")}
+      SELECT NULL AS flock, NULL AS tag, CAST(NULL AS DATE) AS day WHERE false) GROUP BY flock, tag`);
+  await book.run(nearestTags);
+  for (const kind of present) {
+    await book.run(`UPDATE found SET reason = ${codeInSql("tag_unknown", "n.nearest")}
+      FROM (SELECT w.rid, coalesce(t.nearest, '–') AS nearest FROM work_${kind} w
+        LEFT JOIN near_tag t ON t.flock = w.flock AND t.tag = w.as_written) n
+      WHERE found.kind = '${kind}' AND found.reason = 'tag_unknown' AND n.rid = found.rid`);
+  }
+}
 
 const parentsInAside: readonly string[] = (["sire", "dam"] as const).map((role) =>
   find(

@@ -31,7 +31,9 @@ export async function loadReadings(
     for (const records of batch.records) {
       const flockColumn = flocksOf(records, sheet.flock);
       for (const flock of new Set(flockColumn)) flocks.add(flock);
-      if (batch.troubles.length > 0) records.rowNo.forEach((row, i) => flockOfRow.set(row, flockColumn[i]!));
+      if (records.flock !== null) {
+        for (let i = 0; i < records.size; i++) flockOfRow.set(records.rowNo[i]!, flockColumn[i]!);
+      }
       if (records.kind === "corrections") await loadCorrections(book, records, ids.sourceId);
       else await loadRecords(book, records, records.kind, flockColumn, ids.sourceId);
     }

@@ -82,11 +82,11 @@ export const animalStatements: readonly string[] = [
   `CREATE OR REPLACE TEMP TABLE animal_differs AS
    WITH spell AS (
      SELECT flock, animal, entered, max(coalesce("left", DATE 'infinity')) AS ends,
-       greatest(${ofSpell.map((name) => `count(DISTINCT ${quoteName(name)})`).join(", ")}) > 1 AS differs
+       ${differ(ofSpell)} AS differs
      FROM animal_row GROUP BY flock, animal, entered
    )
    SELECT flock, animal FROM animal_row GROUP BY flock, animal
-   HAVING greatest(${lasting.map((name) => `count(DISTINCT ${quoteName(name)})`).join(", ")}) > 1
+   HAVING ${differ(lasting)}
    UNION SELECT flock, animal FROM spell WHERE differs
    UNION (SELECT flock, animal FROM spell WHERE entered IS NOT NULL
      QUALIFY lead(entered) OVER (PARTITION BY flock, animal ORDER BY entered) < ends)
@@ -125,5 +125,10 @@ export const animalStatements: readonly string[] = [
 /** A value on which all rows that have one agree. */
 function agreed(name: string): string {
   const column = quoteName(name);
-  return `CASE WHEN count(DISTINCT ${column}) = 1 THEN any_value(${column}) END AS ${column}`;
+  return `CASE WHEN min(${column}) = max(${column}) THEN min(${column}) END AS ${column}`;
+}
+
+/** Whether any of the columns holds two values within a group. */
+function differ(names: readonly string[]): string {
+  return `coalesce(${names.map((name) => `min(${quoteName(name)}) <> max(${quoteName(name)})`).join(" OR ")}, false)`;
 }

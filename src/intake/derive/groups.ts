@@ -1,7 +1,7 @@
 import type { Book } from "../../book/book.ts";
 import { quoteText } from "../../book/book.ts";
 import { codeInSql } from "../code-in-sql.ts";
-import { animalKindIds, dayColumn, type HerdKindId } from "../staging.ts";
+import { dayColumn, type HerdKindId } from "../staging.ts";
 import { find, soundSoFar, workTable } from "./find.ts";
 import { GROUP_MARK } from "./tag-reading.ts";
 
@@ -14,11 +14,15 @@ const PEN_CARRIED_DAYS = 120;
  * trims that holds no measure is taken for each of them (`expanded`), except for those with a record of their
  * own that day. Works on `animal_now` and the work tables.
  */
-export async function expandGroups(book: Book): Promise<void> {
-  await book.run(GROUP_ROWS);
+export async function expandGroups(book: Book, present: readonly HerdKindId[]): Promise<void> {
+  await book.run("CREATE OR REPLACE TEMP TABLE expanded (rid INTEGER, animal VARCHAR)");
+  if (present.length === 0) return;
+  await book.run(groupRows(present));
   const words = await book.rows<{ words: string }>("SELECT DISTINCT words FROM group_row");
+  if (words.length === 0) return;
   await book.run(groupMeaning(words.map((row) => row.words)));
-  for (const statement of statements) await book.run(statement);
+  for (const statement of [groupMembers(present), ...present.map(setAside)]) await book.run(statement);
+  if (present.includes("trims")) await book.run(EXPANDED);
 }
 
 interface Group {
@@ -66,13 +70,14 @@ export function readGroup(words: string): Group | null {
   return null;
 }
 
-const GROUP_ROWS = `CREATE OR REPLACE TEMP TABLE group_row AS ${animalKindIds
-  .map(
+function groupRows(present: readonly HerdKindId[]): string {
+  const rows = present.map(
     (kind) => `SELECT '${kind}' AS kind, rid, flock, "${dayColumn(kind)}" AS day, as_written,
       trim(substr(as_written, ${GROUP_MARK.length + 1})) AS words
       FROM ${workTable(kind)} WHERE starts_with(as_written, '${GROUP_MARK}')`,
-  )
-  .join(" UNION ALL ")}`;
+  );
+  return `CREATE OR REPLACE TEMP TABLE group_row AS ${rows.join(" UNION ALL ")}`;
+}
 
 function groupMeaning(words: readonly string[]): string {
   const rows = words.flatMap((one) => {
@@ -91,19 +96,16 @@ function groupMeaning(words: readonly string[]): string {
     WHERE words IS NOT NULL`;
 }
 
-/** Records that show an animal to be there, with the pen that they name. */
-const SEEN = animalKindIds
-  .map(
+/** Who of each group was present on the day of its row. */
+function groupMembers(present: readonly HerdKindId[]): string {
+  const seen = present.map(
     (
       kind,
     ) => `SELECT flock, animal, "${dayColumn(kind)}" AS day, ${kind === "trims" || kind === "gaits" ? "pen" : "CAST(NULL AS VARCHAR)"} AS pen
       FROM ${workTable(kind)} WHERE animal IS NOT NULL AND flock IN (SELECT flock FROM group_row)`,
-  )
-  .join(" UNION ALL ");
-
-const statements: readonly string[] = [
-  `CREATE OR REPLACE TEMP TABLE group_member AS
-   WITH seen AS (${SEEN}),
+  );
+  return `CREATE OR REPLACE TEMP TABLE group_member AS
+   WITH seen AS (${seen.join(" UNION ALL ")}),
    first_seen AS (SELECT flock, animal, min(day) AS day FROM seen GROUP BY flock, animal),
    present AS (
      SELECT a.flock, a.animal, a.sex, coalesce(greatest(a.born_earliest, a.entered), a.entered, a.born_earliest, f.day) AS starts,
@@ -124,17 +126,17 @@ const statements: readonly string[] = [
    WHERE (t.of_sex IS NULL OR t.sex = t.of_sex)
      AND (t.of_pen IS NULL OR lower(p.pen) = lower(t.of_pen))
      AND (t.first IS NULL OR (starts_with(t.animal, t.before)
-       AND try_cast(substr(t.animal, length(t.before) + 1) AS DOUBLE) BETWEEN t.first AND t.last))`,
-  ...animalKindIds.map(setAside),
-  `CREATE OR REPLACE TEMP TABLE expanded AS
+       AND try_cast(substr(t.animal, length(t.before) + 1) AS DOUBLE) BETWEEN t.first AND t.last))`;
+}
+
+const EXPANDED = `INSERT INTO expanded
    SELECT m.rid, m.animal FROM group_member m
    SEMI JOIN (SELECT rid FROM ${soundSoFar("trims")} WHERE starts_with(as_written, '${GROUP_MARK}')) USING (rid)
    ANTI JOIN (SELECT flock, animal, "date" AS day FROM ${soundSoFar("trims")} WHERE animal IS NOT NULL) own
      ON own.flock = m.flock AND own.animal = m.animal AND own.day = m.day
    WHERE m.kind = 'trims'
    -- two rows may name one animal on one day, such as 'all' and 'pen A'
-   QUALIFY row_number() OVER (PARTITION BY m.flock, m.animal, m.day ORDER BY m.rid) = 1`,
-];
+   QUALIFY row_number() OVER (PARTITION BY m.flock, m.animal, m.day ORDER BY m.rid) = 1`;
 
 /** Group rows that are not taken, with how many of the group were present. */
 function setAside(kind: HerdKindId): string {

@@ -6,8 +6,7 @@
  * Two words one step apart share the word that either gives by dropping one character (or by dropping none),
  * so candidates come from a join on these instead of from comparing every tag with every other.
  */
-export const nearestTagStatements: readonly string[] = [
-  `CREATE OR REPLACE TEMP TABLE near_tag AS
+export const nearestTags = `CREATE OR REPLACE TEMP TABLE near_tag AS
    WITH wanted AS (SELECT flock, tag, ${folded("tag")} AS word FROM unlisted),
    known AS (
      SELECT flock, tag, ${folded("tag")} AS word
@@ -23,8 +22,7 @@ export const nearestTagStatements: readonly string[] = [
    ranked AS (
      SELECT *, row_number() OVER (PARTITION BY flock, tag ORDER BY steps, written, near) AS place FROM pair WHERE steps <= 2
    )
-   SELECT flock, tag, string_agg(near, ' / ' ORDER BY place) AS nearest FROM ranked WHERE place <= 3 GROUP BY flock, tag`,
-];
+   SELECT flock, tag, string_agg(near, ' / ' ORDER BY place) AS nearest FROM ranked WHERE place <= 3 GROUP BY flock, tag`;
 
 function folded(tag: string): string {
   return `regexp_replace(regexp_replace(lower(strip_accents(${tag})), '[^a-z0-9]+', '', 'g'), '(^|[^0-9])0+([0-9])', '\\1\\2', 'g')`;

@@ -15,6 +15,7 @@ const YOUNGEST_PARENT_DAYS = 240;
  * animal itself stays.
  */
 export async function readPedigree(book: Book): Promise<void> {
+  await book.run(PARENTS_WRITTEN);
   for (const statement of parentStatements) await book.run(statement);
   await leaveOutLoops(book);
   await book.run(
@@ -22,8 +23,7 @@ export async function readPedigree(book: Book): Promise<void> {
   );
 }
 
-const parentStatements: readonly string[] = [
-  `CREATE OR REPLACE TEMP TABLE parent_written AS
+const PARENTS_WRITTEN = `CREATE OR REPLACE TEMP TABLE parent_written AS
    WITH listed AS (
      SELECT flock, animal, role, arg_min(written, (source_id, row_no)) AS written, arg_min(source_id, (source_id, row_no)) AS source_id,
        min(row_no) AS row_no, max(born_earliest) AS born_earliest, max(born_latest) AS born_latest
@@ -39,7 +39,9 @@ const parentStatements: readonly string[] = [
    SELECT * EXCLUDE (piece, pieces, shared),
      CASE WHEN shared THEN regexp_replace(piece, ' [0-9.]+%$', '') ELSE trim(piece) END AS tag,
      CASE WHEN shared THEN CAST(regexp_extract(piece, '([0-9.]+)%$', 1) AS DOUBLE) / 100 ELSE CAST(1 AS DOUBLE) / pieces END AS share
-   FROM share`,
+   FROM share`;
+
+const parentStatements: readonly string[] = [
   `CREATE OR REPLACE TEMP TABLE tag_day AS
    SELECT DISTINCT flock, tag, born_earliest AS day FROM parent_written SEMI JOIN tag_owner USING (flock, tag)`,
   ...tagReadingStatements,

@@ -5,27 +5,43 @@ import { columnNames, type HerdKindId, herdKindIds } from "../staging.ts";
 import { soundSoFar } from "./find.ts";
 import { GROUP_MARK } from "./tag-reading.ts";
 
-/** Fills the tables of the herd anew with the records that no check has found wrong. */
-export const herdStatements: readonly string[] = [
+export const emptyHerd: readonly string[] = [
   ...herdKindIds.map((kind) => `DELETE FROM herd.${quoteName(kinds[kind].table)}`),
   "DELETE FROM herd.parent",
   "DELETE FROM herd.flock",
   "DELETE FROM herd.same_animal",
+];
+
+/** Fills the emptied tables of the herd with the records of these kinds that no check has found wrong. */
+export function herdStatements(present: ReadonlySet<HerdKindId>): readonly string[] {
+  const others = herdKindIds.filter((kind) => kind !== "animals" && present.has(kind));
+  return [
+    ...animalsAndParents,
+    ...others.map(insert),
+    ...(present.has("trims") ? [expandedTrims] : []),
+    ...flocks,
+  ];
+}
+
+const animalsAndParents: readonly string[] = [
   `UPDATE animal_now SET sire = NULL FROM parent_wrong w
    WHERE w.role = 'sire' AND w.flock = animal_now.flock AND w.animal = animal_now.animal`,
   `UPDATE animal_now SET dam = NULL FROM parent_wrong w
    WHERE w.role = 'dam' AND w.flock = animal_now.flock AND w.animal = animal_now.animal`,
   `INSERT INTO herd.animal BY NAME SELECT * EXCLUDE (made) FROM animal_now ORDER BY flock, animal, entered`,
-  ...herdKindIds.filter((kind) => kind !== "animals").map(insert),
-  `INSERT INTO herd.claw_record BY NAME
+  `INSERT INTO herd.parent BY NAME SELECT flock, animal, parent, role, share, source_id, row_no FROM parent_now
+   ORDER BY flock, animal, role, parent`,
+];
+
+const expandedTrims = `INSERT INTO herd.claw_record BY NAME
    SELECT w.flock, w.source_id, w.row_no, e.animal, 'group' AS origin,
      ${columnNames("trims")
        .filter((name) => name !== "animal" && name !== "origin")
        .map((name) => `w.${quoteName(name)}`)
        .join(", ")}
-   FROM expanded e JOIN work_trims w USING (rid) ORDER BY w.ord, w.row_no, w.part, e.animal`,
-  `INSERT INTO herd.parent BY NAME SELECT flock, animal, parent, role, share, source_id, row_no FROM parent_now
-   ORDER BY flock, animal, role, parent`,
+   FROM expanded e JOIN work_trims w USING (rid) ORDER BY w.ord, w.row_no, w.part, e.animal`;
+
+const flocks: readonly string[] = [
   `INSERT INTO herd.flock BY NAME SELECT flock, name, settings FROM flock_now ORDER BY flock`,
   `INSERT INTO herd.same_animal BY NAME SELECT flock, tag AS animal, same_flock, same_tag AS same_animal FROM same_now
    WHERE flock <> same_flock ORDER BY ALL`,

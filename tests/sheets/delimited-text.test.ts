@@ -68,12 +68,15 @@ describe("delimited text written in any shape reads back equal", () => {
               return mustQuote || quotedAnyway.next().value ? `"${cell.replaceAll('"', '""')}"` : cell;
             })
             .join(delimiter);
+        const lines = rows.map(line);
         let text = `sep=${delimiter}\n`;
-        rows.forEach((cells, index) => {
-          // A lone CR before an empty line that ends in LF would be one line end, not two.
+        lines.forEach((written, index) => {
+          const last = index === lines.length - 1;
+          // CR before a blank line that ends in LF would be one line end, not two.
+          const loneReturnsAllowed = !last && lines[index + 1] !== "";
           const end = lineEnds.next().value;
-          const safeEnd = end === "\r" ? "\r\n" : end;
-          text += line(cells) + (index === rows.length - 1 && !lastLineEnds ? "" : safeEnd);
+          text += written;
+          if (!last || lastLineEnds) text += end === "\r" && !loneReturnsAllowed ? "\n" : end;
         });
         const { tables } = readSheets("x", bytesOf((marked ? "\ufeff" : "") + text));
         const expected = withNumbers(rows);
@@ -244,8 +247,8 @@ describe("limits", () => {
     ["carriage returns", "\r"],
     ["delimiters", ","],
     ["spaces", " "],
-  ])("%s, two million characters of them, are done with", (_, unit) => {
-    const text = `head,er\n${unit.repeat(2_000_000 / unit.length)}`;
+  ])("%s, half a million characters of them, are done with", (_, unit) => {
+    const text = `head,er\n${unit.repeat(500_000 / unit.length)}`;
     const { tables } = readSheets("x", bytesOf(text));
     for (const table of tables) expect(rowsOfTable(table)[0]).toEqual(["head", "er"]);
   });

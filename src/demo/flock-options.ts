@@ -1,5 +1,5 @@
 import { type DayNumber, parseIsoDay } from "../records/days.ts";
-import { type GaitScaleId, gaitScales } from "../records/gait-scales.ts";
+import type { GaitScaleId } from "../records/gait-scales.ts";
 
 /**
  * The growth of horn in an invented flock, mm per 30 days unless said otherwise; `…Sd` are standard deviations.
@@ -210,7 +210,7 @@ export function flockPlan(options: FlockOptions): FlockPlan {
     start,
     open,
     tagPrefix: options.tagPrefix ?? "G",
-    gaitScale: options.gaitScale ?? (Object.keys(gaitScales)[0] as GaitScaleId),
+    gaitScale: options.gaitScale ?? "1-5",
     visitEveryDays: whole("visitEveryDays", options.visitEveryDays ?? 63, 7, 400),
     scoreEveryDays: whole("scoreEveryDays", options.scoreEveryDays ?? 28, 1, 400),
     lengths: options.lengths ?? "both",

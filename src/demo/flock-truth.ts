@@ -1,4 +1,5 @@
 import { isoDay } from "../records/days.ts";
+import type { TrueVisit } from "./claw-log.ts";
 import type { FlockCalendar } from "./flock-calendar.ts";
 import type { FlockPlan } from "./flock-options.ts";
 import type { DemoAnimal } from "./invent-animals.ts";
@@ -6,7 +7,6 @@ import { claws, type FlockGrowth, hornGained } from "./invent-growth.ts";
 import type { FlockLameness, GaitScore } from "./invent-lameness.ts";
 import type { Life } from "./invent-lives.ts";
 import type { DemoPen } from "./invent-pens.ts";
-import type { TrueVisit } from "./invent-trims.ts";
 
 /**
  * What really made an invented flock's records. Days are positions on `calendar` (day number − `calendar.first`);

@@ -116,6 +116,8 @@ export function inventAnimals(
   const son = (line: number) => plan.lines + founderDams + line;
 
   const does: number[] = [];
+  // The oldest come first, so that the does old enough to be a goat's mother are the first few of the list.
+  let mothers = 0;
   const ages = Array.from({ length: atStart - bucks }, () => 0.75 + Math.min(9, random.gamma(2.2, 0.75)));
   for (const age of ages.sort((a, b) => b - a)) {
     const draft = blank(Math.round(lead - age * YEAR));
@@ -125,8 +127,10 @@ export function inventAnimals(
     } else if (age > 5) {
       Object.assign(draft, { sire: line, dam: founderDam(), line });
     } else {
-      const mothers = does.filter((d) => draft.born - animals[d].born > YOUNGEST_MOTHER_DAYS + 150);
-      const dam = mothers.length > 0 ? mothers[random.integer(mothers.length)] : founderDam();
+      while (mothers < does.length && draft.born - animals[does[mothers]].born > YOUNGEST_MOTHER_DAYS + 150) {
+        mothers++;
+      }
+      const dam = mothers > 0 ? does[random.integer(mothers)] : founderDam();
       Object.assign(draft, { sire: son(line), dam, line });
     }
     if (plan.open && random.bernoulli(0.04)) Object.assign(draft, { sex: "wether", purpose: "pet" });

@@ -1,11 +1,11 @@
 import type { LesionId } from "../records/lesion-kinds.ts";
 import type { Random } from "../statistics/random.ts";
+import type { TrueVisit } from "./claw-log.ts";
 import type { FlockCalendar } from "./flock-calendar.ts";
 import type { FlockPlan } from "./flock-options.ts";
 import type { DemoAnimal } from "./invent-animals.ts";
 import type { GaitScore } from "./invent-lameness.ts";
 import type { DemoPen } from "./invent-pens.ts";
-import type { TrueVisit } from "./invent-trims.ts";
 
 export interface LesionFound {
   readonly animal: number;

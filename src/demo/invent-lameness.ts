@@ -82,11 +82,12 @@ export function inventLameness(
   const truth = lamenessTruth(random.substream(0), plan, calendar, pens, animals);
   const own = random.substream(1);
   const walks = pens.map((_, p) => penWalks(own.substream(p), plan, calendar, p));
-  const counts = new Map<Walk, { lookedAt: number; lame: number; severe: number }>();
+  const counts = new Map<Walk, WalkCount>();
   const scores: GaitScore[] = [];
+  const scoring = { plan, calendar, truth, walks, counts, scores };
   animals.forEach((animal, i) => {
     if (lives[i].segments.length > 0) {
-      scoreAnimal(own.substream(1000 + i), plan, calendar, truth, animal, i, lives[i], walks, counts, scores);
+      scoreAnimal(own.substream(1000 + i), scoring, animal, i, lives[i]);
     }
   });
   scores.sort((a, b) => a.day - b.day || a.animal - b.animal);
@@ -182,18 +183,24 @@ function penWalks(random: Random, plan: FlockPlan, calendar: FlockCalendar, pen:
   return walks;
 }
 
-function scoreAnimal(
-  random: Random,
-  plan: FlockPlan,
-  calendar: FlockCalendar,
-  truth: FlockLameness,
-  animal: DemoAnimal,
-  i: number,
-  life: Life,
-  walks: readonly (readonly Walk[])[],
-  counts: Map<Walk, { lookedAt: number; lame: number; severe: number }>,
-  scores: GaitScore[],
-): void {
+interface Scoring {
+  readonly plan: FlockPlan;
+  readonly calendar: FlockCalendar;
+  readonly truth: FlockLameness;
+  readonly walks: readonly (readonly Walk[])[];
+  readonly counts: Map<Walk, WalkCount>;
+  readonly scores: GaitScore[];
+}
+
+interface WalkCount {
+  lookedAt: number;
+  lame: number;
+  severe: number;
+}
+
+/** Adds an animal's scores and its part in the walks that only count. */
+function scoreAnimal(random: Random, scoring: Scoring, animal: DemoAnimal, i: number, life: Life): void {
+  const { plan, calendar, truth, walks, counts, scores } = scoring;
   const { lameFrom, severeFrom } = gaitScales[plan.gaitScale];
   const bout = boutLiability(random, plan.lameness.persistenceDays);
   let lastScored = Number.NEGATIVE_INFINITY;

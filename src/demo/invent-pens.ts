@@ -14,8 +14,6 @@ export interface DemoPen {
   /** Horn that the ground wears off, mm per 30 days. */
   readonly wear: number;
   readonly rations: readonly RationPeriod[];
-  /** Position of the first weekly wetness score; the score of that day stands until the next. */
-  readonly firstScoreDay: number;
   /** Class of wetness, 0 to 3, as scored each week and standing until the next score. */
   readonly wetness: Float64Array;
   readonly crudeProtein: Float64Array;
@@ -58,7 +56,8 @@ const grounds: readonly Ground[] = [
   place("Far field", "pasture", 0.8, 2.8, 24_000),
 ];
 
-const DAYS_BETWEEN_SCORES = 7;
+/** The ground is scored on the calendar's first day and every week after. */
+export const DAYS_BETWEEN_SCORES = 7;
 const HIDDEN_CAUSE_DAYS = 60;
 
 /** Draws the pens, their weekly wetness (weather, drainage and the pen's own luck) and their rations. */
@@ -88,7 +87,6 @@ export function inventPens(
       areaM2: ground.areaM2,
       sheepToo: ground.sheepToo,
       wear: ground.wear,
-      firstScoreDay: 0,
       wetness,
       hidden,
       ...diet,

@@ -1,12 +1,10 @@
 import type { KindId } from "../records/kinds.ts";
-import type { InventedParts } from "./flock-sheets.ts";
-import type { DemoPen } from "./invent-pens.ts";
+import { DAYS_BETWEEN_SCORES, type DemoPen } from "./invent-pens.ts";
+import type { InventedParts } from "./invented-parts.ts";
 import type { SheetRow } from "./sheet-row.ts";
 
 type Iso = (day: number) => string;
 type PenKind = Extract<KindId, "pens" | "rations" | "feeds" | "minerals" | "ground" | "weather" | "events">;
-
-const DAYS_BETWEEN_SCORES = 7;
 
 /** The sheets that speak of pens: what goats stand on, what they eat, the weather, what was done. */
 export function penSheets(parts: InventedParts, iso: Iso): Record<PenKind, SheetRow[]> {

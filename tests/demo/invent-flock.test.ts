@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import type { GrowthParameters, LamenessParameters } from "../../src/demo/flock-options.ts";
 import { trueOverhang, truthAsPlainData } from "../../src/demo/flock-truth.ts";
 import { inventFlock } from "../../src/demo/invent-flock.ts";
+import { inventFlocks } from "../../src/demo/invent-flocks.ts";
 import { claws } from "../../src/demo/invent-growth.ts";
 import type { SheetRow } from "../../src/demo/sheet-row.ts";
 import { parseIsoDay } from "../../src/records/days.ts";
@@ -298,6 +299,36 @@ describe("its plan for simulation", () => {
       Array.from(values, (_, p) => p).sort((a, b) => values[a] - values[b]);
     expect(order(shift)).toEqual(order(wetness));
     expect(shift.reduce((sum, s) => sum + s * s, 0) / shift.length).toBeCloseTo(0.25, 9);
+  });
+
+  test("plants a slow hidden cause that wets the ground and speeds growth", () => {
+    const options = { seed: 2, goats: 60, detail: "study" } as const;
+    const { truth } = inventFlock({ ...options, growth: { slowConfounder: 0.5 } });
+    truth.pens.forEach((pen, p) => {
+      const before = study.truth.pens[p];
+      expect(pen.hidden).toEqual(before.hidden);
+      for (let d = 0; d < pen.wetness.length; d++) {
+        const wetter = pen.wetness[d] - before.wetness[d];
+        expect(wetter === 0 || wetter > 0 === pen.hidden[d] > 0).toBe(true);
+        const rate = (t: typeof truth) => 30 * (t.growth.penHorn[p][d + 1] - t.growth.penHorn[p][d]);
+        const byWetness = truth.plan.growth.perWetness * wetter;
+        expect(rate(truth) - rate(study.truth)).toBeCloseTo(0.5 * pen.hidden[d] + byWetness, 8);
+      }
+      expect(pen.wetness).not.toEqual(before.wetness);
+    });
+  });
+
+  test("makes several flocks that differ in their means and share their tags", () => {
+    const flocks = inventFlocks(
+      { seed: 20, goats: 10, days: 120, detail: "study" },
+      { flocks: 3, growthSd: 1 },
+    );
+    expect(flocks.map(({ sheets }) => sheets.trims[0].flock)).toEqual(["flock 1", "flock 2", "flock 3"]);
+    expect(new Set(flocks.map(({ truth }) => truth.plan.growth.mean)).size).toBe(3);
+    expect(flocks[1].sheets.animals.map((row) => row.animal)).toEqual(
+      flocks[0].sheets.animals.map((row) => row.animal),
+    );
+    expect(() => inventFlocks({ seed: 1 }, { flocks: 0 })).toThrow(/flocks/);
   });
 
   test("makes month shocks that hold on as asked", () => {

@@ -311,8 +311,11 @@ describe("its plan for simulation", () => {
         const wetter = pen.wetness[d] - before.wetness[d];
         expect(wetter === 0 || wetter > 0 === pen.hidden[d] > 0).toBe(true);
         const rate = (t: typeof truth) => 30 * (t.growth.penHorn[p][d + 1] - t.growth.penHorn[p][d]);
-        const byWetness = truth.plan.growth.perWetness * wetter;
-        expect(rate(truth) - rate(study.truth)).toBeCloseTo(0.5 * pen.hidden[d] + byWetness, 8);
+        const { perWetness, perProteinPct } = truth.plan.growth;
+        // wet pens are made the lush ones, so their protein follows
+        const byRecords =
+          perWetness * wetter + perProteinPct * (pen.crudeProtein[d] - before.crudeProtein[d]);
+        expect(rate(truth) - rate(study.truth)).toBeCloseTo(0.5 * pen.hidden[d] + byRecords, 8);
       }
       expect(pen.wetness).not.toEqual(before.wetness);
     });

@@ -52,6 +52,8 @@ export interface SeasonPageInput {
     readonly meatUntil: DayNumber | null;
   };
   readonly footbathNamed: boolean;
+  /** Whether any copper figure stands on the page. */
+  readonly copperShown: boolean;
   readonly findings: SeasonFindings;
   readonly version: string;
 }

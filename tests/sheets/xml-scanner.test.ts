@@ -66,7 +66,7 @@ const textPiece = fc.constantFrom(
   "<!-- - c > -->",
   "<![CDATA[<&]] >]]>",
   "<?pi x?>",
-  "]",
+  "] ",
   "'",
   ">",
 );

@@ -1,5 +1,4 @@
-import { type DenseFactor, denseCholesky, solveLowerDense } from "../linear-algebra/dense-cholesky.ts";
-import { type SelectedInverse, selectedInverse } from "../linear-algebra/selected-inverse.ts";
+import type { SelectedInverse } from "../linear-algebra/selected-inverse.ts";
 import {
   factorize,
   logDeterminant,
@@ -7,6 +6,7 @@ import {
   solveLower,
   solveLowerTransposed,
 } from "../linear-algebra/sparse-cholesky.ts";
+import { inverseBlocks } from "./inverse-blocks.ts";
 import type { LinearMixedDesign } from "./linear-mixed-design.ts";
 import { applyFactorsTransposed, factorsOf, scaledCrossProducts, thetaPlace } from "./relative-covariance.ts";
 
@@ -102,13 +102,10 @@ export function differentiateCriterion(
   solution: MixedModelSolution,
   workspace: CriterionWorkspace = criterionWorkspace(design),
 ): CriterionGradient {
-  const { blocks, layout, cross, randomCount: q, fixedCount: p } = design;
-  const inverse = selectedInverse(solution.factor, workspace.inverse);
-  workspace.inverse = inverse;
-  const { destination } = design.symbolic;
-  const place = (column: number, ahead: number): number =>
-    inverse.values[destination[cross.columnStart[column]! + ahead]!]!;
-  const fixedFactor = method === "ML" && p > 0 ? fixedBlock(q, p, place) : null;
+  const { blocks, layout } = design;
+  const inverse = inverseBlocks(design, solution.factor, workspace.inverse);
+  workspace.inverse = inverse.selected;
+  const blockOf = method === "REML" ? inverse.whole : inverse.random;
   const result = {
     logDeterminants: new Float64Array(layout.length),
     penalizedSquares: new Float64Array(layout.length),
@@ -117,17 +114,11 @@ export function differentiateCriterion(
   blocks.forEach(({ size, levels, offset }, b) => {
     const determined = new Float64Array(size * size);
     const squares = new Float64Array(size * size);
-    const adjust: Float64Array[] = [];
     for (let level = 0, at = offset; level < levels; level++, at += size) {
-      if (fixedFactor !== null) {
-        for (let i = 0; i < size; i++) adjust[i] = halfAgainstFixed(fixedFactor, design, inverse, at + i);
-      }
+      const block = blockOf(at, size);
       for (let i = 0; i < size; i++) {
         for (let j = 0; j <= i; j++) {
-          let entry = place(at + j, i - j);
-          if (fixedFactor !== null) {
-            for (let k = 0; k < p; k++) entry -= adjust[i]![k]! * adjust[j]![k]!;
-          }
+          const entry = block[i * size + j]!;
           determined[i * size + j]! += i === j ? 1 - entry : -entry;
           squares[i * size + j]! += solution.spherical[at + i]! * solution.spherical[at + j]!;
         }
@@ -152,35 +143,6 @@ export function differentiateCriterion(
     }
   });
   return result;
-}
-
-/** Cholesky factor of the fixed block of the inverse. */
-function fixedBlock(q: number, p: number, place: (column: number, ahead: number) => number): DenseFactor {
-  const values = new Float64Array(p * p);
-  for (let j = 0; j < p; j++) {
-    for (let i = j; i < p; i++) {
-      values[i * p + j] = place(q + j, i - j);
-      values[j * p + i] = values[i * p + j]!;
-    }
-  }
-  const factor = denseCholesky({ rows: p, columns: p, values });
-  if (!factor.positiveDefinite)
-    throw new RangeError("the fixed block of the inverse is not positive definite");
-  return factor;
-}
-
-/** L⁻¹ (C⁻¹)_βv for one random column: its square is what knowing β would take off the inverse. */
-function halfAgainstFixed(
-  factor: DenseFactor,
-  design: LinearMixedDesign,
-  inverse: SelectedInverse,
-  column: number,
-): Float64Array {
-  const p = design.fixedCount;
-  const first = design.cross.columnStart[column + 1]! - p;
-  const side = new Float64Array(p);
-  for (let k = 0; k < p; k++) side[k] = inverse.values[design.symbolic.destination[first + k]!]!;
-  return solveLowerDense(factor, side);
 }
 
 /** T'⁻¹ times a column of a square matrix. */

@@ -63,6 +63,8 @@ class Climb {
   readonly #map: VarianceMap;
   readonly #spread: number;
   readonly #floor: number;
+  /** Parameters that left zero once: they come back to it in small steps only, so that no cycle arises. */
+  readonly #released: Uint8Array;
   #evaluations = 0;
 
   constructor(model: GaussianModel, map: VarianceMap, spread: number) {
@@ -70,6 +72,7 @@ class Climb {
     this.#map = map;
     this.#spread = spread;
     this.#floor = FLOOR * spread;
+    this.#released = new Uint8Array(map.columns);
   }
 
   run(start: Float64Array): VarianceSearch | undefined {
@@ -149,7 +152,7 @@ class Climb {
       const answer = inverse(
         free.map((j) => {
           let sum = slope.score[j];
-          for (const k of stopped) sum += slope.average.values[j * count + k] * at.parameters[k];
+          for (const k of stopped) sum -= slope.average.values[j * count + k] * move[k];
           return sum;
         }),
       );
@@ -160,7 +163,7 @@ class Climb {
       if (beyond.length === 0) return move;
       for (const j of beyond) {
         stopped.push(j);
-        move[j] = -at.parameters[j];
+        move[j] = this.#released[j] === 1 ? -0.9 * at.parameters[j] : -at.parameters[j];
         free.splice(free.indexOf(j), 1);
       }
       if (free.length === 0) return move;
@@ -215,17 +218,18 @@ class Climb {
     });
   }
 
-  /** A place with the zero parameters just above zero, if the likelihood climbs from there. */
+  /** A place with zero parameters just above zero, if the likelihood climbs from there. */
   #release(here: Place): Place | undefined {
-    const zero = here.parameters.map((value) => (value === 0 ? 1 : 0));
-    if (!zero.includes(1)) return undefined;
-    const raised = this.#place(here.parameters.map((value) => (value === 0 ? 10 * this.#floor : value)));
+    const waiting = here.parameters.map((value, j) => (value === 0 && this.#released[j] === 0 ? 1 : 0));
+    if (!waiting.includes(1)) return undefined;
+    const raise = (which: (j: number) => boolean): Place | undefined =>
+      this.#place(here.parameters.map((value, j) => (which(j) ? 10 * this.#floor : value)));
+    const raised = raise((j) => waiting[j] === 1);
     if (raised === undefined) return undefined;
     const { score } = this.#slope(raised);
-    // The gain to be had by leaving zero must be worth more than rounding.
-    const worth = score.map((slope, j) => (zero[j] === 1 && slope * this.#floor > 1e-9 ? 1 : 0));
-    if (!worth.includes(1)) return undefined;
-    return this.#place(here.parameters.map((value, j) => (worth[j] === 1 ? 1e4 * this.#floor : value)));
+    const climbs = (j: number): boolean => waiting[j] === 1 && score[j] > 0;
+    for (let j = 0; j < waiting.length; j++) if (climbs(j)) this.#released[j] = 1;
+    return waiting.some((_, j) => climbs(j)) ? raise(climbs) : undefined;
   }
 
   #conclude(start: Float64Array, here: Place, slope: Slope, verdict: Verdict): VarianceSearch {

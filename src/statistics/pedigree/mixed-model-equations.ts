@@ -128,8 +128,7 @@ export function rightHandSide(
   weights: ArrayLike<number>,
   records: ArrayLike<number>,
 ): Float64Array {
-  return transposedProduct(
-    equations.design,
-    Float64Array.from(records, (value, r) => value * weights[r]),
-  );
+  const weighted = new Float64Array(records.length);
+  for (let r = 0; r < weighted.length; r++) weighted[r] = weights[r] * records[r];
+  return transposedProduct(equations.design, weighted);
 }

@@ -5,7 +5,7 @@ export interface WeightedPosition {
 
 /** Cells further than this below the top of the log-density are left out. */
 const DEPTH = 9;
-/** Step in conditional standard deviations: the midpoint rule is then exact to about 1 in 10,000. */
+/** Step in conditional standard deviations: the midpoint rule is then exact to about 1 in 1,000. */
 const STEP = 1.5;
 const MOST_CELLS = 20_000;
 
@@ -59,7 +59,7 @@ function conditionalSteps(logDensity: (at: Float64Array) => number, start: Float
       const moved = start.slice();
       moved[k] += step;
       const fall = top - logDensity(moved);
-      if (fall > 0.6 * wanted && fall < 1.6 * wanted) break;
+      if (fall > 0.7 * wanted && fall < 1.15 * wanted) break;
       step *= Math.min(3, Math.max(0.2, fall > 0 ? Math.sqrt(wanted / fall) : 3));
     }
     return step;

@@ -26,7 +26,10 @@ export interface ColumnUnderstanding {
     readonly foot: string | null;
     readonly claw: string | null;
   } | null;
-  /** The unit in which its numbers stand, as spelled in the unit table; null where it has none. */
+  /**
+   * The unit in which its numbers stand, as spelled in the unit table, or the scale of a gait score; null
+   * where it has none.
+   */
   readonly unit: string | null;
   readonly unitFrom: "header" | "cells" | "settings" | "size" | null;
   /** For days: which comes first where the text alone does not tell. */
@@ -34,6 +37,8 @@ export interface ColumnUnderstanding {
   readonly decimalMark: "." | "," | null;
   readonly sample: string;
   readonly sureness: Sureness | null;
+  /** Set where blank cells follow filled ones as if the same held: `fill_down` would read them so. */
+  readonly blankBelow?: true;
 }
 
 export interface TableUnderstanding {
@@ -70,6 +75,8 @@ export interface RecordBatch {
 /**
  * A cell that could not be read. `loses` says how much is lost with it: the record, or only the cell (an
  * animal or pen whose descriptive cell is bad is still known, so that its records are not lost with it).
+ * A record with several bad cells has a trouble for each, all of one kind, row and part. `column` is the
+ * header as the sheet has it, or the column's own name where the sheet has none.
  */
 export interface CellTrouble {
   readonly kind: KindId;

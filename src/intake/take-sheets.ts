@@ -93,7 +93,7 @@ export interface Taken {
   readonly sheets: readonly SheetTaken[];
 }
 
-interface HeldSource {
+export interface HeldSource {
   readonly source_id: number;
   readonly flock: string;
   readonly file: string;
@@ -222,7 +222,8 @@ function fateOf(
   return sameReading && !nowUnderstood ? "unchanged" : "read_again";
 }
 
-async function heldSources(book: Book): Promise<ReadonlyMap<string, HeldSource>> {
+/** The sources that the book holds now, by `keyOf`. */
+export async function heldSources(book: Book): Promise<ReadonlyMap<string, HeldSource>> {
   const rows = await book.rows<HeldSource>(
     `SELECT source_id, flock, file, worksheet, sha256, version, kind, settings_key, corrections_key
      FROM intake.current_source LEFT JOIN intake.source_reading USING (source_id)`,

@@ -97,7 +97,7 @@ export const degrees = {
     "large",
     "early",
     "old",
-   
+
     "some",
     "little",
   ],

@@ -1,6 +1,7 @@
 import type { Book } from "../../book/book.ts";
 import { quoteText } from "../../book/book.ts";
 import { codeInSql } from "../code-in-sql.ts";
+import { readGroup } from "../read-group.ts";
 import { dayColumn, type HerdKindId } from "../staging.ts";
 import { find, soundSoFar, workTable } from "./find.ts";
 import { GROUP_MARK } from "./tag-reading.ts";
@@ -25,51 +26,6 @@ export async function expandGroups(book: Book, present: readonly HerdKindId[]): 
   if (present.includes("trims")) await book.run(EXPANDED);
 }
 
-interface Group {
-  readonly sex: "female" | "male" | "wether" | null;
-  readonly pen: string | null;
-  /** A range of tags: what stands before their numbers, and the first and last number. */
-  readonly range: { readonly before: string; readonly first: number; readonly last: number } | null;
-}
-
-const everyone = [
-  "all",
-  "everyone",
-  "whole flock",
-  "whole herd",
-  "flock",
-  "herd",
-  "all goats",
-  "todas",
-  "todos",
-  "todo el rebaño",
-  "rebaño",
-];
-
-const sexes: Readonly<Record<"female" | "male" | "wether", readonly string[]>> = {
-  female: ["does", "all does", "nannies", "doelings", "females", "hembras", "cabras", "todas las cabras"],
-  male: ["bucks", "all bucks", "billies", "bucklings", "males", "machos", "sementales", "chivos"],
-  wether: ["wethers", "all wethers", "castrados", "capones"],
-};
-
-/** Whom the words of a group mean; null when they are not understood. */
-export function readGroup(words: string): Group | null {
-  const plain = words.trim().toLowerCase().replace(/\s+/g, " ");
-  if (everyone.includes(plain)) return { sex: null, pen: null, range: null };
-  for (const sex of ["female", "male", "wether"] as const) {
-    if (sexes[sex].includes(plain)) return { sex, pen: null, range: null };
-  }
-  const pen = /^(?:all (?:of |in )?)?(?:pen|paddock|group|corral|potrero|grupo)\s+(.+)$/i.exec(words.trim());
-  if (pen) return { sex: null, pen: pen[1]!.trim(), range: null };
-  const range = /^([^\d]*?)(\d+)\s*(?:-|–|—|to|a)\s*([^\d]*?)(\d+)$/i.exec(words.trim());
-  if (range && (range[3] === "" || range[3] === range[1])) {
-    const first = Number(range[2]);
-    const last = Number(range[4]);
-    if (first <= last) return { sex: null, pen: null, range: { before: range[1]!, first, last } };
-  }
-  return null;
-}
-
 function groupRows(present: readonly HerdKindId[]): string {
   const rows = present.map(
     (kind) => `SELECT '${kind}' AS kind, rid, flock, "${dayColumn(kind)}" AS day, as_written,
@@ -80,19 +36,23 @@ function groupRows(present: readonly HerdKindId[]): string {
 }
 
 function groupMeaning(words: readonly string[]): string {
+  const text = (value: string | null): string => (value === null ? "NULL" : quoteText(value));
   const rows = words.flatMap((one) => {
     const group = readGroup(one);
     if (group === null) return [];
-    const { range } = group;
-    const text = (value: string | null): string => (value === null ? "NULL" : quoteText(value));
-    return [
-      `(${text(one)}, ${text(group.sex)}, ${text(group.pen)}, ${text(range?.before ?? null)}, ${range?.first ?? "NULL"}, ${range?.last ?? "NULL"})`,
-    ];
+    const { range, tags } = group;
+    const [before, first, last] =
+      range === null ? [null, "NULL", "NULL"] : [range.before, range.first, range.last];
+    const each: readonly (string | null)[] = tags ?? [null];
+    return each.map(
+      (tag) =>
+        `(${[text(one), text(group.sex), text(group.pen), text(before), first, last, text(tag)].join(", ")})`,
+    );
   });
   return `CREATE OR REPLACE TEMP TABLE group_meaning AS
     SELECT CAST(words AS VARCHAR) AS words, CAST(sex AS VARCHAR) AS sex, CAST(pen AS VARCHAR) AS pen,
-      CAST(before AS VARCHAR) AS before, CAST(first AS DOUBLE) AS first, CAST(last AS DOUBLE) AS last
-    FROM (VALUES ${["(NULL, NULL, NULL, NULL, NULL, NULL)", ...rows].join(", ")}) AS v (words, sex, pen, before, first, last)
+      CAST(before AS VARCHAR) AS before, CAST(first AS DOUBLE) AS first, CAST(last AS DOUBLE) AS last, CAST(tag AS VARCHAR) AS tag
+    FROM (VALUES ${["(NULL, NULL, NULL, NULL, NULL, NULL, NULL)", ...rows].join(", ")}) AS v (words, sex, pen, before, first, last, tag)
     WHERE words IS NOT NULL`;
 }
 
@@ -112,7 +72,7 @@ function groupMembers(present: readonly HerdKindId[]): string {
        coalesce(a."left", DATE 'infinity') AS ends
      FROM animal_now a LEFT JOIN first_seen f USING (flock, animal)
    ), there AS (
-     SELECT DISTINCT g.kind, g.rid, g.day, p.flock, p.animal, p.sex, m.sex AS of_sex, m.pen AS of_pen, m.before, m.first, m.last
+     SELECT DISTINCT g.kind, g.rid, g.day, p.flock, p.animal, p.sex, m.sex AS of_sex, m.pen AS of_pen, m.before, m.first, m.last, m.tag
      FROM group_row g JOIN group_meaning m USING (words) JOIN present p ON p.flock = g.flock AND g.day BETWEEN p.starts AND p.ends
    ), pen_of AS (
      SELECT t.kind, t.rid, t.animal, coalesce(
@@ -122,9 +82,10 @@ function groupMembers(present: readonly HerdKindId[]): string {
             AND s.day <= t.day AND s.day >= t.day - ${PEN_CARRIED_DAYS})) AS pen
      FROM there t WHERE t.of_pen IS NOT NULL
    )
-   SELECT t.kind, t.rid, t.animal, t.flock, t.day FROM there t LEFT JOIN pen_of p USING (kind, rid, animal)
+   SELECT DISTINCT t.kind, t.rid, t.animal, t.flock, t.day FROM there t LEFT JOIN pen_of p USING (kind, rid, animal)
    WHERE (t.of_sex IS NULL OR t.sex = t.of_sex)
      AND (t.of_pen IS NULL OR lower(p.pen) = lower(t.of_pen))
+     AND (t.tag IS NULL OR t.tag = t.animal)
      AND (t.first IS NULL OR (starts_with(t.animal, t.before)
        AND try_cast(substr(t.animal, length(t.before) + 1) AS DOUBLE) BETWEEN t.first AND t.last))`;
 }

@@ -1,0 +1,124 @@
+import { columnOf, type KindId } from "../records/kinds.ts";
+import type { TextTable } from "../sheets/text-table.ts";
+import { planGrid, remarkColumns } from "./grid-plan.ts";
+import { groupTest } from "./group-words.ts";
+import { lesionWords } from "./lesion-words.ts";
+import { passingRows } from "./passing-rows.ts";
+import { type RemarkMeaning, readRemark } from "./read-remark.ts";
+import type { ReadBatch, TableUnderstanding } from "./reading.ts";
+import { planRecords, type RecordPlan, remembering } from "./record-plan.ts";
+import { nothingGathered, type RowGatherings } from "./row-gatherings.ts";
+import { rowReader } from "./row-reader.ts";
+import { topRows } from "./sheet-top.ts";
+import type { UnderstandContext } from "./understand-context.ts";
+
+/**
+ * Reads the records of an understood worksheet, batch by batch as its rows come, so that memory does not
+ * grow with the sheet. Every record is either in `records` or has a trouble that loses it; `read` counts
+ * both. Header, title and total rows come along in the raw cells and give no record.
+ */
+export function* readRecords(
+  table: TextTable,
+  understanding: TableUnderstanding,
+  context: UnderstandContext,
+): Iterable<ReadBatch> {
+  const isGroup = groupTest(context.knownAnimals, tagsOfSheet(table, understanding));
+  const plan: RecordPlan =
+    understanding.layout === "grid"
+      ? planGrid(understanding, context, isGroup)
+      : planRecords(understanding, context, isGroup);
+  const read = rowReader(plan, context);
+  const passes = passingRows(
+    understanding.columns.map(({ header }) => header),
+    keyColumns(understanding),
+  );
+  const filled = fillingDown(understanding, context.settings.fill_down);
+  const scan = remarkScanner(understanding, context);
+  for (const { rows, rowNumbers } of table.batches()) {
+    const gathered = nothingGathered();
+    for (let i = 0; i < rows.length; i++) {
+      const rowNo = rowNumbers[i]!;
+      const row = rows[i]!;
+      if (rowNo <= understanding.headerRow || passes(row)) continue;
+      read(filled(row), rowNo, gathered);
+      scan(row, rowNo, gathered);
+    }
+    yield {
+      rawRowNo: rowNumbers,
+      rawCells: rows,
+      records: plan.sinks.map((sink) => sink.take()).filter((batch) => batch !== null),
+      ...gathered,
+    };
+  }
+}
+
+function columnsNamed({ columns }: TableUnderstanding, names: readonly string[]): number[] {
+  return columns
+    .filter(
+      ({ meaning, sureness }) => meaning !== null && sureness !== "values" && names.includes(meaning.column),
+    )
+    .map(({ index }) => index);
+}
+
+/** Columns that a row of totals leaves blank. */
+function keyColumns(understanding: TableUnderstanding): number[] {
+  if (understanding.layout === "grid") return [];
+  const main: KindId = understanding.kinds[0]!;
+  return understanding.columns
+    .filter(({ meaning }) => meaning?.kind === main && meaning.foot === null && meaning.claw === null)
+    .filter(({ meaning }) => meaning!.column !== "flock" && columnOf(main, meaning!.column).required === true)
+    .map(({ index }) => index);
+}
+
+const TAGS_LOOKED_AT = 2000;
+
+/** Tags that the top of the sheet names, to tell a range of tags from a tag with a dash in it. */
+function tagsOfSheet(table: TextTable, understanding: TableUnderstanding): ReadonlySet<string> {
+  const [at] = columnsNamed(understanding, ["animal"]);
+  if (at === undefined) return new Set();
+  return new Set(topRows(table, TAGS_LOOKED_AT).map(({ cells }) => (cells[at] ?? "").trim()));
+}
+
+/** Puts into blank cells what stood above them, in the columns where the settings say that blank means the same. */
+function fillingDown(
+  understanding: TableUnderstanding,
+  names: readonly string[],
+): (row: readonly string[]) => readonly string[] {
+  const columns = columnsNamed(understanding, names);
+  if (columns.length === 0) return (row) => row;
+  const last = columns.map(() => "");
+  return (row) => {
+    const copy = [...row];
+    for (const [i, at] of columns.entries()) {
+      const text = row[at] ?? "";
+      if (text.trim() !== "") last[i] = text;
+      else {
+        while (copy.length < at) copy.push("");
+        copy[at] = last[i]!;
+      }
+    }
+    return copy;
+  };
+}
+
+function remarkScanner(
+  understanding: TableUnderstanding,
+  { settings }: UnderstandContext,
+): (row: readonly string[], rowNo: number, gathered: RowGatherings) => void {
+  const columns = remarkColumns(understanding);
+  const words = lesionWords(settings.lesions);
+  const scan = remembering((text: string): RemarkMeaning | "nothing" => readRemark(text, words) ?? "nothing");
+  return (row, rowNo, gathered) => {
+    for (const at of columns) {
+      const text = row[at] ?? "";
+      if (text.length < SHORTEST_REMARK) continue;
+      const found = scan(text);
+      if (found === "nothing") continue;
+      for (const wouldBe of found.wouldBe) {
+        gathered.remarks.push({ rowNo, remark: text.trim(), wouldBe, notifiable: found.notifiable });
+      }
+    }
+  };
+}
+
+const SHORTEST_REMARK = 3;

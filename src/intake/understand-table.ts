@@ -1,0 +1,308 @@
+import { code, readCodes, wordAdvice } from "../records/codes.ts";
+import { gaitScaleIds, gaitScales, parseGaitScale } from "../records/gait-scales.ts";
+import { columnOf, type KindId, kindIds } from "../records/kinds.ts";
+import type { TextTable } from "../sheets/text-table.ts";
+import { animalOfSheet } from "./animal-of-sheet.ts";
+import { answeredKind, fileStem } from "./answered-kind.ts";
+import type { KindHints } from "./choose-kind.ts";
+import { type FoundHeader, findHeader } from "./find-header.ts";
+import { findGrid } from "./grid-layout.ts";
+import { kindTraits } from "./kind-traits.ts";
+import { lesionWords } from "./lesion-words.ts";
+import { measureOfCells } from "./measure-of-cells.ts";
+import { passingRows } from "./passing-rows.ts";
+import { ownHeaderWords } from "./read-headers.ts";
+import { readNumber } from "./read-number.ts";
+import type { ColumnUnderstanding, NotUnderstood, TableUnderstanding } from "./reading.ts";
+import {
+  type ColumnTexts,
+  type ColumnToSettle,
+  type SettledColumn,
+  settleColumns,
+} from "./settle-columns.ts";
+import { distinctTexts, type NumberedRow, topRows } from "./sheet-top.ts";
+import type { UnderstandContext } from "./understand-context.ts";
+import { understandGrid } from "./understand-grid.ts";
+import { unitOfPlace } from "./wide-header.ts";
+
+export type { UnderstandContext } from "./understand-context.ts";
+
+/** Rows from which a sheet is understood; only dates written in numbers alone are read to the end. */
+const SAMPLE_ROWS = 2000;
+
+/**
+ * Understands one worksheet: where its header stands, of which kinds its records are (by its columns), how
+ * it is laid out, and what each column means, in which unit, order of day and month, and decimal mark. What
+ * reads two ways sets the sheet aside with the question that an answer in the settings would settle.
+ */
+export function understandTable(
+  table: TextTable,
+  context: UnderstandContext,
+): TableUnderstanding | NotUnderstood {
+  const rows = topRows(table, SAMPLE_ROWS);
+  if (rows.length === 0) return notUnderstood(context, code("kind_not_recognised"), null, null);
+  const answered = answeredKind(table, context.settings.kinds);
+  const titlesAbove = (at: number): string[] => [
+    ...(table.worksheet === null ? [] : [table.worksheet]),
+    ...rows.slice(0, at).flatMap(({ cells }) => cells.filter((cell) => cell.trim() !== "")),
+  ];
+  const grid = findGrid(rows, context.knownAnimals);
+  if (grid !== null) {
+    const understood = understandGrid(table, rows, grid, titlesAbove(grid.at), answered, context);
+    return "reason" in understood
+      ? notUnderstood(context, understood.reason, understood.column, understood.value)
+      : understood;
+  }
+  const own = ownHeaderWords(context.settings.columns);
+  const animalAbove = (at: number): string | null => animalOfSheet(table, rows.slice(0, at), context);
+  const found = findHeader(
+    rows,
+    own,
+    (at): KindHints => ({ answered, titles: titlesAbove(at), ofOneAnimal: animalAbove(at) !== null }),
+  );
+  if ("reason" in found) return notUnderstood(context, found.reason, found.column, null);
+  const animal = found.kinds.lacksAnimal ? animalAbove(found.at) : null;
+  if (found.kinds.lacksAnimal && animal === null) {
+    const sheet = table.worksheet ?? fileStem(table.file);
+    return notUnderstood(context, code("animal_not_named", sheet), "animal", null);
+  }
+  const understood = understandColumns(table, rows, found, titlesAbove(found.at), answered, context);
+  if ("reason" in understood) {
+    return notUnderstood(context, understood.reason, understood.column, understood.value);
+  }
+  const places = understood.some(
+    ({ meaning }) => meaning !== null && (meaning.foot ?? meaning.claw) !== null,
+  );
+  return {
+    layout: animal !== null ? "sheet_per_animal" : places ? "wide" : "table",
+    kinds: kindsOf(found, understood),
+    headerRow: rows[found.at]!.rowNo,
+    columns: understood,
+    animal,
+  };
+}
+
+interface Question {
+  readonly reason: string;
+  readonly column: string | null;
+  readonly value: string | null;
+}
+
+function notUnderstood(
+  { settings }: UnderstandContext,
+  reason: string,
+  column: string | null,
+  value: string | null,
+): NotUnderstood {
+  const [first] = readCodes(reason);
+  return { reason, column, value, advice: wordAdvice(first!, settings.language ?? "en") };
+}
+
+interface PlacedColumn extends ColumnToSettle {
+  readonly kind: KindId;
+  readonly foot: string | null;
+  readonly claw: string | null;
+  readonly sureness: ColumnUnderstanding["sureness"];
+}
+
+function understandColumns(
+  table: TextTable,
+  rows: readonly NumberedRow[],
+  found: FoundHeader,
+  titles: readonly string[],
+  answered: KindId | null,
+  context: UnderstandContext,
+): readonly ColumnUnderstanding[] | Question {
+  const { headers, kinds, at } = found;
+  const clash = clashing(rows.slice(at + 1), found);
+  if (clash !== null) return clash;
+  const keys = kinds.readings[0]!.meanings.filter(({ column }) => column?.required === true).map(
+    ({ index }) => index,
+  );
+  const passes = passingRows(headers, keys);
+  const below = rows.slice(at + 1);
+  const sample = distinctTexts(below, (cells) => !passes(cells));
+  const placed = placeColumns(found, sample, titles, answered, context);
+  if ("reason" in placed) return placed;
+  const wholeSheet = rows.length >= SAMPLE_ROWS;
+  const all = wholeSheet ? readToEnd(table, rows[at]!.rowNo) : nothingMore;
+  const settled = settleColumns(table, placed, { sample, all }, titles, context.settings);
+  if ("reason" in settled) return settled;
+  const scale = settleScale(placed, sample, titles, context, kinds.readings[0]!.kind);
+  if ("reason" in scale) return scale;
+  return headers.map((header, index) => {
+    const column = placed.find((one) => one.index === index);
+    return describeColumn(index, header, column, settled.get(index), scale, sample(index), below, context);
+  });
+}
+
+/** Gives bare places (`LF`, `RH inner`) the column that their cells tell. */
+function placeColumns(
+  { kinds }: FoundHeader,
+  sample: (index: number) => ReadonlySet<string>,
+  titles: readonly string[],
+  answered: KindId | null,
+  context: UnderstandContext,
+): readonly PlacedColumn[] | Question {
+  const all = kinds.readings.flatMap(({ kind, meanings }) => meanings.map((meaning) => ({ kind, meaning })));
+  const wrong = all.find(({ meaning }) => meaning.unknownUnit !== null)?.meaning;
+  if (wrong !== undefined) {
+    return { reason: code("unknown_unit", wrong.unknownUnit!), column: wrong.header, value: null };
+  }
+  const bare = all.filter(({ meaning }) => meaning.column === null);
+  const texts = bare.flatMap(({ meaning }) => [...sample(meaning.index)]);
+  const named = bare.some(({ meaning }) => meaning.unitText !== null) ? ["toe"] : [];
+  const measure =
+    bare.length === 0
+      ? null
+      : measureOfCells(texts, [...titles, "hoof", ...named], answered, lesionWords(context.settings.lesions));
+  if (measure !== null && "reason" in measure) {
+    return { reason: measure.reason, column: bare[0]!.meaning.header, value: texts[0] ?? null };
+  }
+  return all.map(({ kind, meaning }) => {
+    const of = meaning.column === null ? measure!.kind : kind;
+    const column = meaning.column ?? columnOf(of, measure!.column);
+    const { index, header, foot, claw, sureness } = meaning;
+    const unit = meaning.unit ?? unitOfPlace(column, meaning.unitText);
+    return {
+      index,
+      header,
+      kind: of,
+      column,
+      foot,
+      claw,
+      sureness,
+      unit,
+      cellsAlone: kindTraits[of].cellsAlone,
+    };
+  });
+}
+
+function kindsOf({ kinds }: FoundHeader, columns: readonly ColumnUnderstanding[]): readonly KindId[] {
+  const used = new Set(columns.flatMap(({ meaning }) => (meaning === null ? [] : [meaning.kind])));
+  const main = kinds.readings.map(({ kind }) => kind).filter((kind) => used.has(kind));
+  return [...main, ...kindIds.filter((kind) => used.has(kind) && !main.includes(kind))];
+}
+
+/** Two columns that mean the same and do not say the same. */
+function clashing(below: readonly NumberedRow[], { kinds }: FoundHeader): Question | null {
+  for (const [one, other] of kinds.readings.flatMap(({ twins }) => twins)) {
+    const row = below.find(
+      ({ cells }) => (cells[one.index] ?? "").trim() !== (cells[other.index] ?? "").trim(),
+    );
+    if (row !== undefined) {
+      return {
+        reason: code("two_columns_of_one_meaning", one.column?.name ?? one.header),
+        column: other.header,
+        value: row.cells[other.index] ?? "",
+      };
+    }
+  }
+  return null;
+}
+
+const nothingMore: ColumnTexts["all"] = () => {};
+
+/** Shows every distinct text of some columns below the header, to the end of the sheet. */
+function readToEnd(table: TextTable, headerRow: number): ColumnTexts["all"] {
+  return (indices, see) => {
+    if (indices.length === 0) return;
+    const seen = indices.map(() => new Set<string>());
+    for (const { rows, rowNumbers } of table.batches()) {
+      for (let i = 0; i < rows.length; i++) {
+        if (rowNumbers[i]! <= headerRow) continue;
+        for (let j = 0; j < indices.length; j++) {
+          const text = rows[i]![indices[j]!] ?? "";
+          if (text === "" || seen[j]!.has(text)) continue;
+          if (seen[j]!.size < MOST_REMEMBERED) seen[j]!.add(text);
+          see(indices[j]!, text);
+        }
+      }
+    }
+  };
+}
+
+const MOST_REMEMBERED = 100_000;
+
+/**
+ * The scale of a sheet's gait scores: a column of its own, the header, a title, the settings, or the scores
+ * where they fit one scale only. A sheet of gait scores without any is a question; on a sheet that mainly
+ * holds something else only the scores are set aside.
+ */
+function settleScale(
+  columns: readonly PlacedColumn[],
+  sample: (index: number) => ReadonlySet<string>,
+  titles: readonly string[],
+  { settings }: UnderstandContext,
+  mainKind: KindId,
+): { readonly scale: string | null; readonly from: ColumnUnderstanding["unitFrom"] } | Question {
+  const gait = columns.find(({ kind, column }) => kind === "gaits" && column.name === "gait");
+  if (gait === undefined) return { scale: null, from: null };
+  const inHeader = parseGaitScale(gait.header);
+  if (inHeader !== null) return { scale: inHeader, from: "header" };
+  const title = titles.find((text) => /scale|escala|score|gait/i.test(text) && parseGaitScale(text) !== null);
+  if (title !== undefined) return { scale: parseGaitScale(title), from: "header" };
+  if (settings.gait_scale !== undefined) return { scale: settings.gait_scale, from: "settings" };
+  const scores = [...sample(gait.index)].flatMap((text) => {
+    const read = readNumber(text, null);
+    return "trouble" in read ? [] : [read.value.value];
+  });
+  const fit = gaitScaleIds.filter((id) =>
+    scores.every((score) => score >= gaitScales[id].least && score <= gaitScales[id].most),
+  );
+  if (fit.length === 1 && scores.length > 0) return { scale: fit[0]!, from: "size" };
+  const named = columns.some(({ column }) => column.name === "gait_scale");
+  if (named || mainKind !== "gaits") return { scale: null, from: null };
+  return { reason: code("scale_not_known"), column: gait.header, value: [...sample(gait.index)][0] ?? null };
+}
+
+function describeColumn(
+  index: number,
+  header: string,
+  column: PlacedColumn | undefined,
+  settled: SettledColumn | undefined,
+  scale: { readonly scale: string | null; readonly from: ColumnUnderstanding["unitFrom"] },
+  texts: ReadonlySet<string>,
+  below: readonly NumberedRow[],
+  { settings }: UnderstandContext,
+): ColumnUnderstanding {
+  const [sample = ""] = texts;
+  if (column === undefined) {
+    return {
+      index,
+      header,
+      meaning: null,
+      unit: null,
+      unitFrom: null,
+      dayOrder: null,
+      decimalMark: null,
+      sample,
+      sureness: null,
+    };
+  }
+  const { kind, foot, claw, sureness } = column;
+  const { name } = column.column;
+  const isGait = kind === "gaits" && name === "gait";
+  const carries = fillable.has(name) && !settings.fill_down.includes(name) && blanksFollow(below, index);
+  return {
+    index,
+    header,
+    meaning: { kind, column: name, foot, claw },
+    unit: isGait ? scale.scale : (settled?.unit ?? null),
+    unitFrom: isGait ? scale.from : (settled?.unitFrom ?? null),
+    dayOrder: settled?.dayOrder ?? null,
+    decimalMark: settled?.decimalMark ?? null,
+    sample,
+    sureness,
+    ...(carries ? { blankBelow: true as const } : {}),
+  };
+}
+
+const fillable = new Set(["animal", "date", "pen"]);
+
+/** Whether a fifth or more of the cells are blank, below a first one that is not. */
+function blanksFollow(below: readonly NumberedRow[], index: number): boolean {
+  if (below.length < 2 || (below[0]!.cells[index] ?? "").trim() === "") return false;
+  const blank = below.filter(({ cells }) => (cells[index] ?? "").trim() === "").length;
+  return blank >= below.length / 5;
+}

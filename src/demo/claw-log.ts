@@ -34,7 +34,7 @@ export interface TrueVisit {
   readonly after: Float64Array;
 }
 
-const BADLY_OVERGROWN_MM = 16;
+const BADLY_OVERGROWN_MM = 22;
 const WANTS_TRIMMING_MM = 4.8;
 const RETRIM_MM = 9.5;
 const QUICK_IS_NEAR_MM = 0.8;
@@ -62,6 +62,8 @@ export class ClawLog {
     private readonly life: Life,
     private readonly growth: FlockGrowth,
     private readonly scratched: boolean,
+    /** Came in while records were kept: sellers' goats are often overgrown. */
+    private readonly justBought: boolean,
     private readonly looks: ClawLook[],
   ) {}
 
@@ -87,8 +89,8 @@ export class ClawLog {
 
   #start(): void {
     const { random } = this;
-    const neglected = this.plan.open && random.bernoulli(0.06);
-    const usual = neglected ? 24 + 5 * random.normal() : 6 + 1.5 * random.normal();
+    const neglected = this.plan.open && random.bernoulli(this.justBought ? 0.5 : 0.05);
+    const usual = neglected ? 29 + 4 * random.normal() : 6 + 1.5 * random.normal();
     const size = 31 + 2 * random.normal();
     for (let k = 0; k < 8; k++) {
       this.#overhang[k] = Math.max(0.5, usual + (neglected ? 3 : 0.8) * random.normal());

@@ -1,4 +1,4 @@
-import type { GaitScaleId } from "../records/gait-scales.ts";
+import { type GaitScaleId, gaitScales } from "../records/gait-scales.ts";
 
 /**
  * Where the liability passes from one score to the next, lowest scores first; the mark from which an animal is
@@ -14,6 +14,7 @@ const cuts: Record<GaitScaleId, readonly number[]> = {
 
 /** The score that a liability shows on a scale. */
 export function gaitOfLiability(scale: GaitScaleId, liability: number): number {
-  const least = Number(scale[0]);
-  return least + cuts[scale].filter((cut) => liability > cut).length;
+  let score: number = gaitScales[scale].least;
+  for (const cut of cuts[scale]) if (liability > cut) score++;
+  return score;
 }

@@ -223,10 +223,22 @@ function scoreAnimal(random: Random, scoring: Scoring, animal: DemoAnimal, i: nu
       const liability = logOdds + bout(day);
       const score = gaitOfLiability(plan.gaitScale, liability);
       const lame = score >= lameFrom;
-      const common = { animal: i, day, pen: segment.pen, logOdds };
+      const add = (shown: number, scorer: string, forCause: boolean): void => {
+        const lameShown = shown >= lameFrom;
+        scores.push({
+          animal: i,
+          day,
+          pen: segment.pen,
+          score: shown,
+          lame: lameShown,
+          scorer,
+          forCause,
+          logOdds,
+        });
+      };
       if (typeof when === "number") {
         const noticed = lame && liability > 1.3 && day - lastScored > 6 && random.bernoulli(0.6);
-        if (noticed) scores.push({ ...common, score, lame, scorer: scorers[0], forCause: true });
+        if (noticed) add(score, scorers[0], true);
         if (noticed) lastScored = day;
         continue;
       }
@@ -239,14 +251,12 @@ function scoreAnimal(random: Random, scoring: Scoring, animal: DemoAnimal, i: nu
         if (score >= severeFrom) count.severe++;
       }
       if (when.kind === "named" || (when.kind === "others sound" && lame)) {
-        scores.push({ ...common, score, lame, scorer: when.scorer, forCause: false });
+        add(score, when.scorer, false);
         lastScored = day;
       }
       if (when.second !== null) {
         const seen = liability + SECOND_SCORER_SHIFT + SECOND_SCORER_SPREAD * random.normal();
-        const other = gaitOfLiability(plan.gaitScale, seen);
-        const asLame = other >= lameFrom;
-        scores.push({ ...common, score: other, lame: asLame, scorer: when.second, forCause: false });
+        add(gaitOfLiability(plan.gaitScale, seen), when.second, false);
       }
     }
   }

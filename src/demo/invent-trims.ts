@@ -32,7 +32,18 @@ export function inventTrims(
     const life = lives[i];
     if (life.stays.length === 0) return [];
     const scratched = plan.open && i % Math.ceil(animals.length / SCRATCHED_ANIMALS) === 0;
-    const log = new ClawLog(random.substream(1000 + i), plan, pens, i, life, growth, scratched, looks);
+    const bought = animal.entered !== null && animal.entered > calendar.lead;
+    const log = new ClawLog(
+      random.substream(1000 + i),
+      plan,
+      pens,
+      i,
+      life,
+      growth,
+      scratched,
+      bought,
+      looks,
+    );
     return log.run(visitDays(log.random, plan, calendar, animal, life, rounds));
   });
   looks.sort((a, b) => a.day - b.day || a.animal - b.animal || a.claw - b.claw);

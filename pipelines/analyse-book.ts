@@ -1,6 +1,6 @@
 import type { Book } from "../src/book/book.ts";
-import type { Flock } from "../src/exposure/flocks.ts";
 import { analyse } from "../src/findings/analyse.ts";
+import type { Flock } from "../src/records/flock.ts";
 import type { Rim } from "./rim.ts";
 import type { Call } from "./verb.ts";
 

@@ -1,8 +1,9 @@
 import type { Book } from "../book/book.ts";
+import type { Flock } from "../records/flock.ts";
 import { animalLineStatement } from "./animal-line.ts";
 import { animalPenStatements } from "./animal-pen.ts";
 import { classStatements } from "./class-on-day.ts";
-import { type Flock, fillFlocks } from "./flocks.ts";
+import { fillFlocks } from "./flocks.ts";
 import { penDayStatements } from "./pen-day.ts";
 import { presenceStatement } from "./presence.ts";
 

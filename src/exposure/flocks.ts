@@ -1,20 +1,9 @@
 import type { Book } from "../book/book.ts";
 import { quoteText } from "../book/book.ts";
 import { type DayNumber, isoDay } from "../records/days.ts";
-import { type SeasonSpan, seasonSpans, seasonsOfHemisphere } from "../records/seasons.ts";
+import type { Flock } from "../records/flock.ts";
+import { seasonSpans, seasonsOfHemisphere } from "../records/seasons.ts";
 import type { Settings } from "../records/settings.ts";
-
-/** One flock of the book: what it says of itself, its days and its seasons. */
-export interface Flock {
-  readonly id: string;
-  readonly name: string;
-  readonly settings: Settings;
-  /** The first and the last day on which anything was done: trims, gaits, rounds, lesions, treatments, ground. */
-  readonly firstDay: DayNumber;
-  /** The day the flock's figures speak of. */
-  readonly today: DayNumber;
-  readonly seasons: readonly SeasonSpan[];
-}
 
 /** Things done by somebody on a day; what was only planned or measured by a device says nothing of today. */
 const DONE = ["claw_record", "gait", "round", "lesion", "treatment", "ground"] as const;

@@ -1,7 +1,8 @@
 import type { Book } from "../book/book.ts";
 import { fillExposure } from "../exposure/fill-exposure.ts";
-import { type Flock, readFlocks } from "../exposure/flocks.ts";
+import { readFlocks } from "../exposure/flocks.ts";
 import type { DayNumber } from "../records/days.ts";
+import type { Flock } from "../records/flock.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { cases } from "./case.ts";
 import { coverage } from "./coverage.ts";

@@ -1,5 +1,5 @@
 import { type Book, type LoadColumn, quoteName, sqlTypes } from "../book/book.ts";
-import type { Flock } from "../exposure/flocks.ts";
+import type { Flock } from "../records/flock.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
 
 /** What every finding is given: the book, its flocks, and a seed for whatever it draws. */

@@ -1,6 +1,6 @@
 import type { Book } from "../book/book.ts";
 import { quoteText } from "../book/book.ts";
-import type { Flock } from "../exposure/flocks.ts";
+import type { Flock } from "../records/flock.ts";
 import { gaitScaleIds, gaitScales } from "../records/gait-scales.ts";
 
 /**

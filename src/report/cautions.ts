@@ -153,7 +153,7 @@ export const safetyCautions = {
     },
     places: ["breeder", "extension", "vet"],
     rank: 55,
-    inForce: ({ copperShown }) => copperShown,
+    inForce: ({ copperKnown }) => copperKnown,
   },
   chemicals: {
     heading: { en: "Footbaths, disinfectants and medicines", es: "Pediluvios, desinfectantes y medicinas" },

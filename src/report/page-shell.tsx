@@ -1,3 +1,4 @@
+/** @jsxRuntime automatic @jsxImportSource preact */
 import type { ComponentChildren, VNode } from "preact";
 import { renderToString } from "preact-render-to-string";
 import type { Language } from "../records/language.ts";

@@ -1,22 +1,16 @@
+import type { SeasonFacts } from "../findings/season-facts.ts";
 import type { SeasonFindings } from "../findings/season-findings.ts";
 import type { DayNumber } from "../records/days.ts";
-import type { GaitScaleId } from "../records/gait-scales.ts";
+import type { Flock } from "../records/flock.ts";
 import type { Language } from "../records/language.ts";
+import type { SeasonSpan } from "../records/seasons.ts";
 import type { LengthUnit } from "./length-units.ts";
 
 export const readers = ["breeder", "extension", "vet"] as const;
 export type Reader = (typeof readers)[number];
 
-/** The sum of records behind a page. */
-export interface RecordSum {
-  readonly read: number;
-  readonly taken: number;
-  readonly setAside: number;
-  readonly repeats: number;
-}
-
 /** What a page of one flock and season is made from, besides the reader it is for. */
-export interface SeasonPageInput {
+export interface SeasonPageInput extends SeasonFacts {
   readonly flock: {
     readonly id: string;
     readonly name: string;
@@ -24,10 +18,9 @@ export interface SeasonPageInput {
     readonly trimToMm: number;
     readonly retrimAtMm: number;
     readonly checkWeeks: readonly [number, number];
-    readonly gaitScale: GaitScaleId | null;
     readonly namePeople: boolean;
-    readonly sheepToo: boolean;
-    readonly latitudeKnown: boolean;
+    /** Where no latitude is given, seasons are the northern ones, and the page says so. */
+    readonly seasonsAssumed: boolean;
   };
   readonly season: {
     readonly id: string;
@@ -38,22 +31,36 @@ export interface SeasonPageInput {
   };
   /** The day the page speaks of. */
   readonly today: DayNumber;
-  readonly lastRecord: DayNumber;
   readonly language: Language;
-  readonly records: RecordSum;
-  readonly scorers: readonly string[];
-  /** Remarks and lesions that raise the notifiable-disease question, each naming its row. */
-  readonly notifiable: readonly { readonly where: string; readonly says: string }[];
-  /** Treatments recorded, with the last day on which a withdrawal is recorded as running. */
-  readonly treatments: {
-    readonly count: number;
-    readonly withoutWithdrawal: number;
-    readonly milkUntil: DayNumber | null;
-    readonly meatUntil: DayNumber | null;
-  };
-  readonly footbathNamed: boolean;
-  /** Whether any copper figure stands on the page. */
-  readonly copperShown: boolean;
   readonly findings: SeasonFindings;
   readonly version: string;
+}
+
+export function seasonPageInput(
+  flock: Flock,
+  span: SeasonSpan,
+  facts: SeasonFacts,
+  findings: SeasonFindings,
+  language: Language,
+  version: string,
+): SeasonPageInput {
+  const { settings } = flock;
+  return {
+    ...facts,
+    flock: {
+      id: flock.id,
+      name: flock.name,
+      unit: settings.units ?? "mm",
+      trimToMm: settings.trim_to_mm,
+      retrimAtMm: settings.retrim_at_mm,
+      checkWeeks: settings.check_weeks,
+      namePeople: settings.name_people,
+      seasonsAssumed: settings.latitude === undefined && settings.seasons === undefined,
+    },
+    season: { id: span.id, from: span.from, to: span.to, soFar: span.to > flock.today },
+    today: flock.today,
+    language,
+    findings,
+    version,
+  };
 }

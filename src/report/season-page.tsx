@@ -1,3 +1,4 @@
+/** @jsxRuntime automatic @jsxImportSource preact */
 import type { VNode } from "preact";
 import { cautionsInForce } from "./cautions.ts";
 import type { DrawChart } from "./charts/chart.ts";

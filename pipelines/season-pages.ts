@@ -1,0 +1,43 @@
+import type { Book } from "../src/book/book.ts";
+import { readSeasonFacts } from "../src/findings/season-facts.ts";
+import { readSeasonFindings } from "../src/findings/season-findings.ts";
+import type { Flock } from "../src/records/flock.ts";
+import type { Language } from "../src/records/language.ts";
+import type { PageFile } from "../src/report/page-shell.tsx";
+import { seasonPage } from "../src/report/season-page.tsx";
+import { type Reader, readers, seasonPageInput } from "../src/report/season-page-input.ts";
+import { drawChart } from "./draw-chart.ts";
+
+export interface SeasonPagesOptions {
+  readonly language: Language | null;
+  /** A season's id, `all` for every season, or `latest`. */
+  readonly season: string;
+  readonly reader: Reader | "all";
+  readonly version: string;
+}
+
+/** The pages of one flock, season by season and reader by reader. */
+export async function seasonPages(
+  book: Book,
+  flock: Flock,
+  options: SeasonPagesOptions,
+): Promise<readonly PageFile[]> {
+  const language = options.language ?? flock.settings.language ?? "en";
+  const spans = flock.seasons.filter((span, i, all) =>
+    options.season === "all"
+      ? true
+      : options.season === "latest"
+        ? i === all.length - 1
+        : span.id === options.season,
+  );
+  const files: PageFile[] = [];
+  for (const span of spans) {
+    const facts = await readSeasonFacts(book, flock, span.from, span.to);
+    const findings = await readSeasonFindings(book, flock.id, span.id);
+    const input = seasonPageInput(flock, span, facts, findings, language, options.version);
+    for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
+      files.push(...(await seasonPage(input, reader, drawChart)));
+    }
+  }
+  return files;
+}

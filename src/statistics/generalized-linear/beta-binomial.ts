@@ -2,7 +2,7 @@ import { denseCholesky, inverseDense } from "../linear-algebra/dense-cholesky.ts
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { SearchRecord, Unfit } from "../verdict.ts";
 import { type Curved, minimiseByNewton } from "./damped-newton.ts";
-import { links } from "./family.ts";
+import { links, meanArrays } from "./family.ts";
 import { runGeneralizedLinearModel } from "./generalized-linear-model.ts";
 import {
   type GeneralizedLinearInput,
@@ -134,6 +134,8 @@ function rowSums(data: LinearModelData, coefficients: Float64Array, spread: numb
   const { outcome, trials, priorWeights } = data;
   const eta = linearPredictor(data, coefficients);
   const rows = eta.length;
+  const means = meanArrays(rows);
+  links.logit.fill(eta, means);
   const etaScore = new Float64Array(rows);
   const etaCurvature = new Float64Array(rows);
   const crossCurvature = new Float64Array(rows);
@@ -141,8 +143,8 @@ function rowSums(data: LinearModelData, coefficients: Float64Array, spread: numb
   let spreadScore = 0;
   let spreadCurvature = 0;
   for (let i = 0; i < rows; i++) {
-    const mean = links.logit.mean(eta[i]);
-    const complement = links.logit.complement(eta[i]);
+    const mean = means.mean[i];
+    const complement = means.complement[i];
     const yes = risingSums(mean, spread, outcome[i]);
     const no = risingSums(complement, spread, trials[i] - outcome[i]);
     const all = risingSums(1, spread, trials[i]);

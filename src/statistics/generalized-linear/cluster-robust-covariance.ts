@@ -1,7 +1,7 @@
 import { type DenseMatrix, multiply, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import { symmetricEigen } from "../linear-algebra/symmetric-eigen.ts";
 import type { Unfit } from "../verdict.ts";
-import { links } from "./family.ts";
+import { links, meanArrays } from "./family.ts";
 import type { GeneralizedLinearFit } from "./generalized-linear-model.ts";
 import { unfit } from "./linear-model-input.ts";
 import { clusterRows, sandwich, unscaledInverse } from "./sandwich.ts";
@@ -93,7 +93,12 @@ function meanScale(fit: GeneralizedLinearFit, members: Int32Array): MeanScale {
   const { design, family } = fit.data;
   const p = design.columns;
   const informative = members.filter((i) => fit.workingWeights[i] > 0);
-  const slopes = Float64Array.from(informative, (i) => links[family.link].slope(fit.linearPredictor[i]));
+  const means = meanArrays(informative.length);
+  links[family.link].fill(
+    Float64Array.from(informative, (i) => fit.linearPredictor[i]),
+    means,
+  );
+  const slopes = means.slope;
   const own = zeroMatrix(informative.length, p);
   informative.forEach((i, a) => {
     for (let j = 0; j < p; j++) own.values[a * p + j] = slopes[a] * design.values[i * p + j];

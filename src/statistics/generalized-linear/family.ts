@@ -7,41 +7,74 @@ export type Family =
 export type Distribution = Family["distribution"];
 export type LinkName = Family["link"];
 
-/**
- * A link g with mean μ = g⁻¹(η). `complement` is 1 − μ, kept apart because subtraction loses it when μ is
- * near one. `slope` is dμ/dη.
- */
+/** A link g with mean μ = g⁻¹(η). */
 export interface Link {
   readonly predictor: (mean: number) => number;
   readonly mean: (eta: number) => number;
-  readonly complement: (eta: number) => number;
-  readonly slope: (eta: number) => number;
+  /**
+   * For every η: the mean, its complement 1 − μ (kept apart because subtraction loses it when μ is near one) and
+   * the slope dμ/dη.
+   */
+  readonly fill: (eta: Float64Array, into: MeanArrays) => void;
+}
+
+export interface MeanArrays {
+  readonly mean: Float64Array;
+  readonly complement: Float64Array;
+  readonly slope: Float64Array;
+}
+
+export function meanArrays(rows: number): MeanArrays {
+  return { mean: new Float64Array(rows), complement: new Float64Array(rows), slope: new Float64Array(rows) };
 }
 
 export const links: Readonly<Record<LinkName, Link>> = {
   identity: {
     predictor: (mean) => mean,
     mean: (eta) => eta,
-    complement: (eta) => 1 - eta,
-    slope: () => 1,
+    fill(eta, { mean, complement, slope }) {
+      for (let i = 0; i < eta.length; i++) {
+        mean[i] = eta[i];
+        complement[i] = 1 - eta[i];
+        slope[i] = 1;
+      }
+    },
   },
   log: {
-    predictor: (mean) => Math.log(mean),
-    mean: (eta) => Math.exp(eta),
-    complement: (eta) => -Math.expm1(eta),
-    slope: (eta) => Math.exp(eta),
+    predictor: Math.log,
+    mean: Math.exp,
+    fill(eta, { mean, complement, slope }) {
+      for (let i = 0; i < eta.length; i++) {
+        mean[i] = Math.exp(eta[i]);
+        complement[i] = -Math.expm1(eta[i]);
+        slope[i] = mean[i];
+      }
+    },
   },
   logit: {
     predictor: (mean) => Math.log(mean / (1 - mean)),
     mean: (eta) => 1 / (1 + Math.exp(-eta)),
-    complement: (eta) => 1 / (1 + Math.exp(eta)),
-    slope: (eta) => 1 / ((1 + Math.exp(-eta)) * (1 + Math.exp(eta))),
+    fill(eta, { mean, complement, slope }) {
+      for (let i = 0; i < eta.length; i++) {
+        const odds = Math.exp(-Math.abs(eta[i]));
+        const likelier = 1 / (1 + odds);
+        mean[i] = eta[i] > 0 ? likelier : odds * likelier;
+        complement[i] = eta[i] > 0 ? odds * likelier : likelier;
+        slope[i] = odds * likelier * likelier;
+      }
+    },
   },
   cloglog: {
     predictor: (mean) => Math.log(-Math.log1p(-mean)),
     mean: (eta) => -Math.expm1(-Math.exp(eta)),
-    complement: (eta) => Math.exp(-Math.exp(eta)),
-    slope: (eta) => Math.exp(eta - Math.exp(eta)),
+    fill(eta, { mean, complement, slope }) {
+      for (let i = 0; i < eta.length; i++) {
+        const hazard = Math.exp(eta[i]);
+        mean[i] = -Math.expm1(-hazard);
+        complement[i] = Math.exp(-hazard);
+        slope[i] = Math.exp(eta[i] - hazard);
+      }
+    },
   },
 };
 

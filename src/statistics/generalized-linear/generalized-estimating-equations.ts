@@ -1,7 +1,7 @@
 import { denseCholesky, inverseDense, solveDense } from "../linear-algebra/dense-cholesky.ts";
 import { type DenseMatrix, multiplyVector, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { SearchRecord, Unfit } from "../verdict.ts";
-import { dispersions, links } from "./family.ts";
+import { dispersions, links, meanArrays } from "./family.ts";
 import { type GeneralizedLinearFit, runGeneralizedLinearModel } from "./generalized-linear-model.ts";
 import {
   type GeneralizedLinearInput,
@@ -124,21 +124,22 @@ interface ScaledRows {
 function scaleRows(data: LinearModelData, coefficients: Float64Array): ScaledRows | null {
   const { design, outcome, trials, offset, priorWeights, family } = data;
   const { rows, columns: p, values } = design;
-  const link = links[family.link];
   const dispersion = dispersions[family.distribution];
-  const mean = new Float64Array(rows);
+  const eta = new Float64Array(rows);
+  for (let i = 0; i < rows; i++) {
+    eta[i] = offset[i];
+    for (let j = 0; j < p; j++) eta[i] += values[i * p + j] * coefficients[j];
+  }
+  const { mean, complement, slope } = meanArrays(rows);
+  links[family.link].fill(eta, { mean, complement, slope });
   const residual = new Float64Array(rows);
   const rootWeight = new Float64Array(rows);
   for (let i = 0; i < rows; i++) {
-    let eta = offset[i];
-    for (let j = 0; j < p; j++) eta += values[i * p + j] * coefficients[j];
-    const mu = link.mean(eta);
-    const complement = link.complement(eta);
-    if (!dispersion.allows(mu, complement)) return null;
-    const precision = Math.sqrt(priorWeights[i] / (trials[i] * dispersion.variance(mu, complement)));
-    mean[i] = mu;
-    residual[i] = trials[i] === 0 ? 0 : (outcome[i] - trials[i] * mu) * precision;
-    rootWeight[i] = trials[i] === 0 ? 0 : trials[i] * link.slope(eta) * precision;
+    if (!dispersion.allows(mean[i], complement[i])) return null;
+    if (trials[i] === 0) continue;
+    const precision = Math.sqrt(priorWeights[i] / (trials[i] * dispersion.variance(mean[i], complement[i])));
+    residual[i] = (outcome[i] - trials[i] * mean[i]) * precision;
+    rootWeight[i] = trials[i] * slope[i] * precision;
   }
   return { mean, residual, rootWeight };
 }

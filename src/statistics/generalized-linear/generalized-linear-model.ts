@@ -6,7 +6,7 @@ import {
 } from "../linear-algebra/dense-cholesky.ts";
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { SearchRecord, Unfit } from "../verdict.ts";
-import { dispersions, links } from "./family.ts";
+import { dispersions, links, meanArrays } from "./family.ts";
 import {
   type GeneralizedLinearInput,
   type LinearModelData,
@@ -16,9 +16,11 @@ import {
 } from "./linear-model-input.ts";
 import { separates } from "./separation.ts";
 
-/** Where the dispersion comes from: the family (gaussian excepted, it is always estimated) or Pearson's χ²/df. */
 export interface LinearModelOptions {
+  /** Where the dispersion comes from: the family (gaussian excepted, it is always estimated) or Pearson's χ²/df. */
   readonly dispersion?: "family" | "pearson";
+  /** Converged when the score's squared length, in standard errors, is below this share of the log-likelihood. */
+  readonly tolerance?: number;
 }
 
 /** A fitted generalized linear model. Arrays run over coefficients, or over rows where so said. */
@@ -67,6 +69,7 @@ export function runGeneralizedLinearModel(
   if (start === null) return unfit("not_converged", "no starting value inside the parameter space");
   let state = evaluate(data, start)!;
   let evaluations = 1;
+  const tolerance = options.tolerance ?? 1e-22;
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
     const factor = denseCholesky(state.information);
     if (!factor.positiveDefinite) {
@@ -76,7 +79,7 @@ export function runGeneralizedLinearModel(
     if (iteration >= 3 && largestChange(data, step) > 0.1 && separates(data, step)) {
       return unfit("perfect_separation", separatingNames(data, step));
     }
-    if (decrement(step, state.gradient) < 1e-22 * (1 + Math.abs(state.kernel))) {
+    if (decrement(step, state.gradient) < tolerance * (1 + Math.abs(state.kernel))) {
       return finish(data, state, factor, options, { start, evaluations });
     }
     const next = halveUntilBetter(data, state, step);
@@ -123,6 +126,7 @@ interface State {
   readonly coefficients: Float64Array;
   readonly eta: Float64Array;
   readonly mean: Float64Array;
+  readonly complement: Float64Array;
   readonly kernel: number;
   readonly gradient: Float64Array;
   readonly information: DenseMatrix;
@@ -134,40 +138,42 @@ interface State {
 function evaluate(data: LinearModelData, coefficients: Float64Array): State | null {
   const { design, outcome, trials, offset, priorWeights, family } = data;
   const { rows, columns: p, values } = design;
-  const link = links[family.link];
   const dispersion = dispersions[family.distribution];
   const eta = new Float64Array(rows);
-  const mean = new Float64Array(rows);
+  for (let i = 0; i < rows; i++) {
+    let sum = offset[i];
+    for (let j = 0; j < p; j++) sum += values[i * p + j] * coefficients[j];
+    eta[i] = sum;
+  }
+  const { mean, complement, slope } = meanArrays(rows);
+  links[family.link].fill(eta, { mean, complement, slope });
   const weights = new Float64Array(rows);
   const scores = new Float64Array(rows);
   const gradient = new Float64Array(p);
   const information = zeroMatrix(p, p);
+  const lower = information.values;
   let kernel = 0;
   for (let i = 0; i < rows; i++) {
-    let e = offset[i];
-    for (let j = 0; j < p; j++) e += values[i * p + j] * coefficients[j];
-    const mu = link.mean(e);
-    const complement = Math.max(link.complement(e), family.distribution === "binomial" ? 1e-300 : -Infinity);
-    eta[i] = e;
-    mean[i] = mu;
-    if (!dispersion.allows(mu, complement)) return null;
-    const slope = link.slope(e);
-    const scoreFactor = slope / dispersion.variance(mu, complement);
-    scores[i] = priorWeights[i] * (outcome[i] - trials[i] * mu) * scoreFactor;
-    weights[i] = priorWeights[i] * trials[i] * slope * scoreFactor;
-    kernel += priorWeights[i] * dispersion.kernel(outcome[i], trials[i], mu, complement);
+    if (!dispersion.allows(mean[i], complement[i])) return null;
+    const scoreFactor = slope[i] / dispersion.variance(mean[i], complement[i]);
+    const score = priorWeights[i] * (outcome[i] - trials[i] * mean[i]) * scoreFactor;
+    const weight = priorWeights[i] * trials[i] * slope[i] * scoreFactor;
+    scores[i] = score;
+    weights[i] = weight;
+    kernel += priorWeights[i] * dispersion.kernel(outcome[i], trials[i], mean[i], complement[i]);
+    const at = i * p;
     for (let j = 0; j < p; j++) {
-      const x = values[i * p + j];
-      gradient[j] += scores[i] * x;
-      const wx = weights[i] * x;
-      for (let k = 0; k <= j; k++) information.values[j * p + k] += wx * values[i * p + k];
+      const x = values[at + j];
+      gradient[j] += score * x;
+      const wx = weight * x;
+      for (let k = 0; k <= j; k++) lower[j * p + k] += wx * values[at + k];
     }
   }
   if (!Number.isFinite(kernel)) return null;
   for (let j = 0; j < p; j++) {
     for (let k = 0; k < j; k++) information.values[k * p + j] = information.values[j * p + k];
   }
-  return { coefficients, eta, mean, kernel, gradient, information, weights, scores };
+  return { coefficients, eta, mean, complement, kernel, gradient, information, weights, scores };
 }
 
 /**
@@ -257,7 +263,6 @@ function finish(
   way: { start: Float64Array; evaluations: number },
 ): GeneralizedLinearFit {
   const { outcome, trials, priorWeights, family } = data;
-  const link = links[family.link];
   const dispersionOf = dispersions[family.distribution];
   let deviance = 0;
   let pearsonChiSquare = 0;
@@ -268,7 +273,7 @@ function finish(
     used += 1;
     logWeights += Math.log(priorWeights[i]);
     const mu = state.mean[i];
-    const complement = link.complement(state.eta[i]);
+    const complement = state.complement[i];
     deviance += priorWeights[i] * dispersionOf.deviance(outcome[i], trials[i], mu, complement);
     const variance = trials[i] * dispersionOf.variance(mu, complement);
     pearsonChiSquare += (priorWeights[i] * (outcome[i] - trials[i] * mu) ** 2) / variance;

@@ -8,7 +8,7 @@ import {
   solveMixedModel,
 } from "./criterion.ts";
 import type { LinearMixedDesign } from "./linear-mixed-design.ts";
-import { thetaPlace } from "./relative-covariance.ts";
+import { awayFromZero, diagonalPlaces, thetaPlace } from "./relative-covariance.ts";
 
 /** Second derivatives of −2 log (restricted) likelihood in (θ, log σ²), entries of θ held at zero left out. */
 export interface Curvature {
@@ -35,6 +35,7 @@ export function criterionCurvature(
 ): Curvature {
   const { unit } = design;
   const free = freePlaces(design, solution.theta);
+  const diagonal = diagonalPlaces(design.blocks);
   const size = free.length + 1;
   const hessian = zeroMatrix(size, size);
   const workspace = criterionWorkspace(design);
@@ -52,9 +53,9 @@ export function criterionCurvature(
     const step = (1e-3 * Math.max(Math.abs(solution.theta[k]!) * unit[k]!, 1e-2)) / unit[k]!;
     const theta = Float64Array.from(solution.theta);
     theta[k] = solution.theta[k]! + step;
-    const above = slopeAt(onDiagonal(design, theta));
+    const above = slopeAt(awayFromZero(theta, diagonal, unit));
     theta[k] = solution.theta[k]! - step;
-    const below = slopeAt(onDiagonal(design, theta));
+    const below = slopeAt(awayFromZero(theta, diagonal, unit));
     free.forEach((_, j) => {
       const difference =
         above === null || below === null ? Number.NaN : (above.slope[j]! - below.slope[j]!) / (2 * step);
@@ -88,18 +89,6 @@ export function freePlaces(design: LinearMixedDesign, theta: Float64Array): numb
     }
     return places;
   });
-}
-
-/** θ with a hair in place of every zero on a diagonal, where the derivative's formula would divide by it. */
-function onDiagonal(design: LinearMixedDesign, theta: Float64Array): Float64Array {
-  const result = Float64Array.from(theta);
-  design.blocks.forEach(({ size }, b) => {
-    for (let k = 0; k < size; k++) {
-      const at = design.layout.start[b]! + thetaPlace(size, k, k);
-      if (result[at] === 0) result[at] = 1e-7 / design.unit[at]!;
-    }
-  });
-  return result;
 }
 
 /** Judges a Hessian over the places `free` of θ (and log σ² after them, if it has one row more), units removed. */

@@ -14,7 +14,7 @@ import { freePlaces, judgeCurvature } from "./curvature.ts";
 import { type LinearMixedDesign, type LinearMixedInput, linearMixedDesign } from "./linear-mixed-design.ts";
 import { solveUpper, solveUpperTransposed } from "./orthonormal-columns.ts";
 import { effectCount } from "./random-columns.ts";
-import { factorsOf, thetaPlace } from "./relative-covariance.ts";
+import { awayFromZero, diagonalPlaces, factorsOf, thetaPlace } from "./relative-covariance.ts";
 import { startingTheta } from "./starting-values.ts";
 
 /** One random term as estimated: the covariance matrix of its effects. */
@@ -55,8 +55,6 @@ export interface LinearMixedOptions {
 
 /** Below this a relative standard deviation (in the design's own units) is tried at zero. */
 const NEARLY_ZERO = 1e-3;
-/** Nearest that the search lets the diagonal of T come to zero, where the gradient's formula breaks down. */
-const CLOSEST = 1e-7;
 
 /** Fits a linear mixed model by restricted or plain maximum likelihood. */
 export function fitLinearMixedModel(
@@ -117,13 +115,6 @@ export function termCovariances(
   });
 }
 
-/** Places in θ of the diagonals of the factors T. */
-function diagonalPlaces(design: LinearMixedDesign): number[] {
-  return design.blocks.flatMap(({ size }, b) =>
-    Array.from({ length: size }, (_, k) => design.layout.start[b]! + thetaPlace(size, k, k)),
-  );
-}
-
 interface Found {
   readonly theta: Float64Array;
   readonly evaluations: number;
@@ -133,7 +124,7 @@ interface Found {
 function search(design: LinearMixedDesign, method: LikelihoodMethod, start: Float64Array): Found | Unfit {
   if (start.length === 0) return { theta: start, evaluations: 0, largestGradient: 0 };
   const workspace = criterionWorkspace(design);
-  const diagonal = diagonalPlaces(design);
+  const diagonal = diagonalPlaces(design.blocks);
   const degrees = method === "REML" ? design.rows - design.fixedCount : design.rows;
   const slope = (point: Float64Array) => {
     const theta = awayFromZero(point, diagonal, design.unit);
@@ -174,16 +165,6 @@ function search(design: LinearMixedDesign, method: LikelihoodMethod, start: Floa
     from = inward;
   }
   return unfit("not_converged", "a variance would not stay at zero");
-}
-
-/** θ with the diagonal of every T at least a hair away from zero. */
-function awayFromZero(point: Float64Array, diagonal: readonly number[], unit: Float64Array): Float64Array {
-  const theta = Float64Array.from(point);
-  for (const k of diagonal) {
-    const least = CLOSEST / unit[k]!;
-    if (Math.abs(theta[k]!) < least) theta[k] = theta[k]! < 0 ? -least : least;
-  }
-  return theta;
 }
 
 interface Settled {

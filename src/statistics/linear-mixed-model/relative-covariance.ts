@@ -28,6 +28,31 @@ export function thetaPlace(size: number, row: number, column: number): number {
   return column * size - (column * (column - 1)) / 2 + row - column;
 }
 
+/** Places in θ of the diagonals of the factors T. */
+export function diagonalPlaces(blocks: readonly RandomBlock[]): number[] {
+  const { start } = thetaLayout(blocks);
+  return blocks.flatMap(({ size }, b) =>
+    Array.from({ length: size }, (_, k) => start[b]! + thetaPlace(size, k, k)),
+  );
+}
+
+/** Nearest that the diagonal of T, in the design's own units, may come to zero where derivatives are taken. */
+const CLOSEST = 1e-7;
+
+/** θ with the diagonal of every T at least a hair away from zero, where the derivatives' formula breaks down. */
+export function awayFromZero(
+  theta: ArrayLike<number>,
+  diagonal: readonly number[],
+  unit: Float64Array,
+): Float64Array {
+  const result = Float64Array.from(theta);
+  for (const k of diagonal) {
+    const least = CLOSEST / unit[k]!;
+    if (Math.abs(result[k]!) < least) result[k] = result[k]! < 0 ? -least : least;
+  }
+  return result;
+}
+
 /** T of each block, dense and row by row. */
 export function factorsOf(blocks: readonly RandomBlock[], theta: ArrayLike<number>): Float64Array[] {
   const { start } = thetaLayout(blocks);

@@ -1,0 +1,201 @@
+import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
+import { symmetricEigen } from "../linear-algebra/symmetric-eigen.ts";
+import { minimizeBounded, type Slope } from "../optimise/bounded-quasi-newton.ts";
+import type { Unfit } from "../verdict.ts";
+import { averageInformation } from "./average-information.ts";
+import {
+  type CriterionWorkspace,
+  criterionWorkspace,
+  differentiateCriterion,
+  type MixedModelSolution,
+  solveMixedModel,
+} from "./criterion.ts";
+import type { FittedLinearMixed } from "./fit-linear-mixed-model.ts";
+import type { LinearMixedDesign } from "./linear-mixed-design.ts";
+import { diagonalPlaces, thetaPlace } from "./relative-covariance.ts";
+
+/**
+ * The restricted likelihood times a flat prior on every standard deviation (and a uniform one on correlation
+ * matrices), σ² integrated out, as a density of η: the logarithms of the diagonals of T and its other entries as they
+ * are. Given η, effects have t distributions with `df` degrees of freedom.
+ */
+export interface VariancePosterior {
+  readonly design: LinearMixedDesign;
+  readonly df: number;
+  readonly mode: Float64Array;
+  /** η = mode + axes·z makes z roughly standard normal at the mode. */
+  readonly axes: DenseMatrix;
+  /** How much wider than at the mode the density is along each axis, downward and upward. */
+  readonly stretch: readonly { readonly down: number; readonly up: number }[];
+}
+
+/** A point of the posterior: the equations solved there and the logarithm of the density of η, up to a constant. */
+export interface PosteriorPoint {
+  readonly solution: MixedModelSolution;
+  readonly logDensity: number;
+}
+
+/** Finds the mode of the posterior and its shape around it. */
+export function variancePosterior(fit: FittedLinearMixed): VariancePosterior | Unfit {
+  const { design } = fit;
+  const deviations = design.blocks.reduce((sum, { size }) => sum + size, 0);
+  const df = design.rows - design.fixedCount - deviations - 1;
+  if (df < 3)
+    return { verdict: "failed", trouble: "too_few_rows", detail: `${df} degrees of freedom are left` };
+  const diagonal = diagonalPlaces(design.blocks);
+  const start = Float64Array.from(fit.solution.theta);
+  for (const k of diagonal) start[k] = Math.log(Math.max(start[k]!, 0.5 / design.unit[k]!));
+  const workspace = criterionWorkspace(design);
+  const slope = (eta: Float64Array): Slope => slopeAt(design, df, diagonal, eta, workspace);
+  const count = start.length;
+  const scale = Float64Array.from(start, (_, k) => (diagonal.includes(k) ? 1 : 1 / design.unit[k]!));
+  const found = minimizeBounded(slope, start, { scale, tolerance: 1e-6 });
+  if (!found.converged)
+    return { verdict: "failed", trouble: "not_converged", detail: "no mode of the variances" };
+  const mode = found.point;
+  const hessian = zeroMatrix(count, count);
+  for (let k = 0; k < count; k++) {
+    const step = 1e-3 * scale[k]!;
+    const shifted = Float64Array.from(mode);
+    shifted[k] = mode[k]! + step;
+    const above = slope(shifted).gradient;
+    shifted[k] = mode[k]! - step;
+    const below = slope(shifted).gradient;
+    for (let i = 0; i < count; i++) {
+      const difference = (above[i]! - below[i]!) / (4 * step);
+      hessian.values[k * count + i]! += difference * 0.5;
+      hessian.values[i * count + k]! += difference * 0.5;
+    }
+  }
+  const scaled = hessian.values.map((v, e) => v * scale[Math.floor(e / count)]! * scale[e % count]!);
+  if (scaled.some((v) => !Number.isFinite(v))) {
+    return {
+      verdict: "failed",
+      trouble: "not_converged",
+      detail: "no curvature at the mode of the variances",
+    };
+  }
+  const { values, vectors } = symmetricEigen({ rows: count, columns: count, values: scaled });
+  const axes = zeroMatrix(count, count);
+  for (let k = 0; k < count; k++) {
+    const length = 1 / Math.sqrt(Math.max(values[k]!, 0.05));
+    for (let i = 0; i < count; i++) {
+      axes.values[i * count + k] = scale[i]! * vectors.values[i * count + k]! * length;
+    }
+  }
+  const flat: VariancePosterior = {
+    design,
+    df,
+    mode,
+    axes,
+    stretch: Array.from({ length: count }, () => ({ down: 1, up: 1 })),
+  };
+  const top = posteriorPoint(flat, new Float64Array(count), workspace)?.logDensity;
+  if (top === undefined)
+    return { verdict: "failed", trouble: "not_converged", detail: "the mode cannot be evaluated" };
+  const stretch = Array.from({ length: count }, (_, k) => ({
+    down: stretchAlong(flat, k, -1, top, workspace),
+    up: stretchAlong(flat, k, 1, top, workspace),
+  }));
+  return { ...flat, stretch };
+}
+
+/** Solves the equations at z, in the posterior's own coordinates; undefined where floating point gives out. */
+export function posteriorPoint(
+  posterior: VariancePosterior,
+  z: ArrayLike<number>,
+  workspace?: CriterionWorkspace,
+): PosteriorPoint | undefined {
+  const { design, df, mode, axes, stretch } = posterior;
+  const count = mode.length;
+  const eta = Float64Array.from(mode);
+  for (let k = 0; k < count; k++) {
+    const amount = z[k]! * (z[k]! < 0 ? stretch[k]!.down : stretch[k]!.up);
+    for (let i = 0; i < count; i++) eta[i]! += axes.values[i * count + k]! * amount;
+  }
+  const theta = thetaOf(design, eta);
+  const solution = solveMixedModel(design, "REML", theta, workspace);
+  if (solution === undefined) return undefined;
+  const likelihood = -0.5 * (solution.logDeterminants + df * Math.log(solution.penalizedSquares));
+  return { solution, logDensity: likelihood + logPrior(design, theta).value };
+}
+
+function thetaOf(design: LinearMixedDesign, eta: Float64Array): Float64Array {
+  const theta = Float64Array.from(eta);
+  for (const k of diagonalPlaces(design.blocks)) theta[k] = Math.exp(Math.min(eta[k]!, 300));
+  return theta;
+}
+
+/** −2 log density of η, its gradient, and the average information in these coordinates. */
+function slopeAt(
+  design: LinearMixedDesign,
+  df: number,
+  diagonal: readonly number[],
+  eta: Float64Array,
+  workspace: CriterionWorkspace,
+): Slope {
+  const theta = thetaOf(design, eta);
+  const count = theta.length;
+  const solution = solveMixedModel(design, "REML", theta, workspace);
+  if (solution === undefined) return { value: Number.NaN, gradient: new Float64Array(count) };
+  const parts = differentiateCriterion(design, "REML", solution, workspace);
+  const prior = logPrior(design, theta);
+  const chain = Float64Array.from(theta, (value, k) => (diagonal.includes(k) ? value : 1));
+  const likelihood = Float64Array.from(
+    theta,
+    (_, k) =>
+      chain[k]! * (parts.logDeterminants[k]! + (df * parts.penalizedSquares[k]!) / solution.penalizedSquares),
+  );
+  const hessian = averageInformation(design, solution);
+  for (let i = 0; i < count; i++) {
+    for (let j = 0; j < count; j++) hessian.values[i * count + j]! *= chain[i]! * chain[j]!;
+  }
+  for (const k of diagonal) hessian.values[k * (count + 1)]! += 2 * Math.max(0, likelihood[k]!);
+  return {
+    value: solution.logDeterminants + df * Math.log(solution.penalizedSquares) - 2 * prior.value,
+    gradient: likelihood.map((g, k) => g - 2 * prior.gradient[k]!),
+    hessian,
+  };
+}
+
+/**
+ * Log prior density of η and its gradient. Row a of T (from 0) is a standard deviation s times a direction; flat in s
+ * and uniform over correlation matrices makes the density of the row s^−a (T_aa/s)^(c−a), c the block's size
+ * (Lewandowski, Kurowicka and Joe 2009, J. Multivar. Anal. 100, 1989-2001); the logarithm of T_aa adds one factor T_aa.
+ */
+function logPrior(design: LinearMixedDesign, theta: Float64Array): { value: number; gradient: Float64Array } {
+  const gradient = new Float64Array(theta.length);
+  let value = 0;
+  design.blocks.forEach(({ size }, b) => {
+    const start = design.layout.start[b]!;
+    for (let a = 0; a < size; a++) {
+      const own = start + thetaPlace(size, a, a);
+      value += Math.log(theta[own]!);
+      gradient[own]! += 1;
+      if (a === 0) continue;
+      const places = Array.from({ length: a + 1 }, (_, j) => start + thetaPlace(size, a, j));
+      const squares = places.reduce((sum, k) => sum + theta[k]! ** 2, 0);
+      value += (size - a) * Math.log(theta[own]!) - (size / 2) * Math.log(squares);
+      gradient[own]! += size - a;
+      for (const k of places) {
+        gradient[k]! -= ((size * theta[k]!) / squares) * (k === own ? theta[k]! : 1);
+      }
+    }
+  });
+  return { value, gradient };
+}
+
+/** Standard deviations that the density takes to fall as a normal one would over √2 of them. */
+function stretchAlong(
+  posterior: VariancePosterior,
+  axis: number,
+  side: 1 | -1,
+  top: number,
+  workspace: CriterionWorkspace,
+): number {
+  const z = new Float64Array(posterior.mode.length);
+  z[axis] = side * Math.SQRT2;
+  const there = posteriorPoint(posterior, z, workspace);
+  const drop = there === undefined ? 1 : top - there.logDensity;
+  return Math.min(3, Math.max(0.4, drop > 0 ? 1 / Math.sqrt(drop) : 3));
+}

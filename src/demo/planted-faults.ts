@@ -8,9 +8,13 @@ export interface PlantedFault {
   readonly kind: KindId;
   /** Row as a spreadsheet numbers it, the header being row 1. */
   readonly row: number;
+  /** Empty where the row as a whole is at fault. */
   readonly column: string;
   readonly value: string;
-  /** A set-aside code with its arguments; `exact_repeat` for a row that only says again what another said. */
+  /**
+   * A set-aside code with the arguments that follow from the sheets alone; `exact_repeat` for a row that only
+   * says again what another said.
+   */
   readonly reason: string;
 }
 
@@ -60,7 +64,7 @@ export function plantFaults(sheets: Sheets, seed: number): FaultySheets {
   for (const kind of ["trims", "gaits", "lesions"] as const) {
     const row = pick(kind, (candidate) => kind !== "trims" || plain(candidate));
     const wrong = misspelt(String(row.animal), tags);
-    note(kind, change(kind, row, { animal: wrong }), "animal", `tag_unknown(${row.animal})`);
+    note(kind, change(kind, row, { animal: wrong }), "animal", "tag_unknown");
   }
 
   const kid = sheets.animals.find((a) => a.dam !== null && String(a.born) > String(sheets.trims[0].date));
@@ -80,7 +84,7 @@ export function plantFaults(sheets: Sheets, seed: number): FaultySheets {
   spoil("trims", "claw", "middle", "unknown_claw", plain);
   spoil("trims", "date", "2025-02-30", "no_such_day", plain);
   spoil("trims", "date", "2204-06-11", "in_the_future", plain);
-  spoil("trims", "overhang_before_mm", "6,3 or 8", "not_a_number", plain);
+  spoil("trims", "overhang_before_mm", "about six", "not_a_number", plain);
   spoil("gaits", "gait", 7, "off_the_scale(1-5)");
   spoil("gaits", "gait", "limps", "not_a_number");
   spoil("gaits", "date", null, "missing_value(date)");
@@ -92,8 +96,8 @@ export function plantFaults(sheets: Sheets, seed: number): FaultySheets {
 
   twice(out.trims, pick("trims", plain), (row, again) => {
     const other = { ...again, toe_before_mm: Math.round(10 * (Number(row.toe_before_mm) + 3.2)) / 10 };
-    note("trims", row, "toe_before_mm", "rows_disagree");
-    note("trims", other, "toe_before_mm", "rows_disagree");
+    note("trims", row, "", "rows_disagree");
+    note("trims", other, "", "rows_disagree");
     return other;
   });
   for (let k = 0; k < 3; k++) {

@@ -21,14 +21,13 @@ describe("slips planted in the sample flock", () => {
   });
 
   test("name tags that no goat has, one letter from one that a goat has", () => {
-    const tags = new Set(sample.sheets.animals.map((row) => row.animal));
-    const misspelt = sample.faults.filter(({ reason }) => reason.startsWith("tag_unknown"));
+    const tags = sample.sheets.animals.map((row) => String(row.animal));
+    const misspelt = sample.faults.filter(({ reason }) => reason === "tag_unknown");
     expect(misspelt.length).toBe(3);
-    for (const { value, reason } of misspelt) {
-      expect(tags.has(value)).toBe(false);
-      const nearest = reason.slice("tag_unknown(".length, -1);
-      expect(tags.has(nearest)).toBe(true);
-      expect([...value].filter((letter, k) => letter !== nearest[k]).length).toBe(1);
+    for (const { value } of misspelt) {
+      expect(tags).not.toContain(value);
+      const lettersOff = tags.map((tag) => [...value].filter((letter, k) => letter !== tag[k]).length);
+      expect(Math.min(...lettersOff)).toBe(1);
     }
   });
 

@@ -53,6 +53,7 @@ const trims: readonly SpanishColumn[] = [
   ["Sangró", flag("bled")],
   ["Recortó", plain("trimmer")],
   ["Midió", plain("measurer")],
+  ["Repetición", plain("repeat")],
 ];
 
 const gaits: readonly SpanishColumn[] = [

@@ -104,7 +104,7 @@ function animalRows(
 const lineNames = ["Ash", "Basalt", "Cedar", "Dune", "Elder", "Furze", "Gorse", "Heath"];
 
 /** The name of a breeding line by its number from 0. */
-export function lineName(line: number): string {
+function lineName(line: number): string {
   return lineNames[line] ?? `Line ${line + 1}`;
 }
 

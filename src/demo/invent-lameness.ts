@@ -154,7 +154,7 @@ function lamenessTruth(
 }
 
 /** Mean over the `days` days before each day, that day itself left out; over fewer at the start. */
-export function meanOfDaysBefore(values: Float64Array, days: number): Float64Array {
+function meanOfDaysBefore(values: Float64Array, days: number): Float64Array {
   const sums = new Float64Array(values.length + 1);
   for (let d = 0; d < values.length; d++) sums[d + 1] = sums[d] + values[d];
   return Float64Array.from(values, (value, d) => {

@@ -1,23 +1,14 @@
-import { type Curved, minimiseByNewton, type NewtonResult } from "../generalized-linear/damped-newton.ts";
-import { runGeneralizedLinearModel } from "../generalized-linear/generalized-linear-model.ts";
-import { type LinearModelData, unfit, whyNot } from "../generalized-linear/linear-model-input.ts";
-import { separates } from "../generalized-linear/separation.ts";
+import { unfit, whyNot } from "../generalized-linear/linear-model-input.ts";
 import { denseCholesky, inverseDense } from "../linear-algebra/dense-cholesky.ts";
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
-import { minimizeBounded } from "../optimise/bounded-quasi-newton.ts";
 import type { SearchRecord, Unfit } from "../verdict.ts";
+import { withoutReplication } from "./identification.ts";
 import { type MarginalLikelihood, marginalLikelihood, type TermEffects } from "./marginal-likelihood.ts";
+import { type Maximum, maximiseMarginalLikelihood } from "./maximise-marginal-likelihood.ts";
 import type { GeneralizedMixedInput, MixedModel } from "./model-input.ts";
 import { fixedPart, parseMixedModel } from "./parse-mixed-model.ts";
-import {
-  columnSigns,
-  diagonalThetas,
-  factorColumn,
-  termCovariance,
-  thetaNames,
-  thetaStarts,
-} from "./term-factor.ts";
-import { dropColumn, rising, vanishing } from "./vanished-variances.ts";
+import { startingCoefficients, startingTheta } from "./starting-values.ts";
+import { columnSigns, termCovariance, thetaNames, thetaStarts } from "./term-factor.ts";
 
 export interface MixedModelOptions {
   /** Quadrature points: 1 (default) is Laplace's approximation; more need one effect of one grouping factor. */
@@ -76,199 +67,53 @@ export function runGeneralizedMixedModel(
   model: MixedModel,
   options: MixedModelOptions = {},
 ): GeneralizedMixedFit | Unfit {
+  const problem = prepareGeneralizedMixedModel(model, options.points);
+  return "verdict" in problem ? problem : solveGeneralizedMixedModel(problem, options);
+}
+
+/** A model whose conditions were checked and whose likelihood stands ready for any number of fits. */
+export interface MixedModelProblem {
+  readonly model: MixedModel;
+  readonly points: number;
+  readonly likelihood: MarginalLikelihood;
+  readonly start: { readonly coefficients: Float64Array; readonly theta: Float64Array };
+}
+
+/** Checks a model and lays out its likelihood once, for many fits at held or free θ. */
+export function prepareGeneralizedMixedModel(model: MixedModel, points = 1): MixedModelProblem | Unfit {
   const fixed = fixedPart(model);
   const trouble = whyNot(fixed) ?? withoutReplication(model);
   if (trouble !== null) return trouble;
-  const likelihood = marginalLikelihood(model, options.points ?? 1);
+  const likelihood = marginalLikelihood(model, points);
   if ("verdict" in likelihood) return likelihood;
-  const linear = startingCoefficients(model, fixed);
-  if ("verdict" in linear) return linear;
-  const start = startingParameters(model, likelihood, linear, options);
-  if (start === null) return unfit("invalid_input", "start or theta has the wrong length");
-  return search(model, likelihood, start, options);
+  const coefficients = startingCoefficients(model, fixed);
+  if ("verdict" in coefficients) return coefficients;
+  return { model, points, likelihood, start: { coefficients, theta: startingTheta(model) } };
 }
 
-const SAMPLE = 20_000;
-const LARGEST_THETA = 100;
-const VANISHED = 1e-4;
-const NEAR_ZERO = 0.03;
-
-function search(
-  model: MixedModel,
-  likelihood: MarginalLikelihood,
-  start: Float64Array,
-  options: MixedModelOptions,
+/** One fit of a prepared model; `points` was settled when it was prepared. */
+export function solveGeneralizedMixedModel(
+  problem: MixedModelProblem,
+  options: Omit<MixedModelOptions, "points"> = {},
 ): GeneralizedMixedFit | Unfit {
-  const p = likelihood.coefficients;
-  const fixed = fixedPart(model);
-  const held = options.theta !== undefined;
-  const pinned = new Set<number>();
-  if (held) for (let k = p; k < start.length; k++) pinned.add(k);
-  const near =
-    likelihood.roughHessian === null ? { point: start, evaluations: 0 } : approach(likelihood, start, pinned);
-  let { point, evaluations } = near;
-  if (!held && likelihood.roughHessian !== null) {
-    for (const k of vanishing(model, likelihood, point, pinned, NEAR_ZERO)) {
-      point = dropColumn(model, point, p, k, pinned);
-    }
+  const { coefficients: p, thetas } = problem.likelihood;
+  const coefficients = options.start?.coefficients ?? problem.start.coefficients;
+  const theta = options.theta ?? options.start?.theta ?? problem.start.theta;
+  if (coefficients.length !== p || theta.length !== thetas) {
+    return unfit("invalid_input", `start or θ of wrong length: ${p} coefficients, ${thetas} in θ`);
   }
-  const released = new Set<number>();
-  for (;;) {
-    let runaway = -1;
-    let separated = false;
-    const found = minimiseFree(likelihood, point, pinned, (parameters, step) => {
-      runaway = parameters.findIndex((value, k) => k >= p && Math.abs(value) > LARGEST_THETA);
-      separated = separates(fixed, step.subarray(0, p));
-      return separated || runaway >= 0;
-    });
-    if (found === null) return unfit("not_converged", "no likelihood at the start");
-    evaluations += found.evaluations;
-    if (separated) return unfit("perfect_separation", "the fixed effects");
-    if (runaway >= 0) {
-      return unfit("not_identified", `${thetaNames(model)[runaway - p]} grows without bound`, "flat");
-    }
-    point = found.point;
-    const limit = found.converged ? VANISHED : NEAR_ZERO;
-    const vanished = held ? [] : vanishing(model, likelihood, point, pinned, limit);
-    if (vanished.length > 0) {
-      for (const k of vanished) point = dropColumn(model, point, p, k, pinned);
-      continue;
-    }
-    if (!found.converged) return unfit("not_converged", `${evaluations} evaluations`);
-    const wrong = held
-      ? []
-      : rising(model, likelihood, point, pinned, NEAR_ZERO).filter((k) => !released.has(k));
-    if (wrong.length === 0) return report(model, likelihood, found, pinned, { start, evaluations, options });
-    for (const k of wrong) {
-      released.add(k);
-      for (const c of factorColumn(model, p, k)) pinned.delete(c);
-      point[k] = 10 * NEAR_ZERO;
-    }
-  }
-}
-
-/** Quasi-Newton from afar, cheap in evaluations; its end point is refined with the true curvature. */
-function approach(
-  likelihood: MarginalLikelihood,
-  start: Float64Array,
-  pinned: ReadonlySet<number>,
-): { point: Float64Array; evaluations: number } {
-  const hessian = likelihood.roughHessian!(start);
-  const n = start.length;
-  const bound = (free: number) => start.map((value, k) => (pinned.has(k) ? value : free));
-  const { point, evaluations } = minimizeBounded(likelihood.slope, start, {
-    hessian,
-    lower: bound(Number.NEGATIVE_INFINITY),
-    upper: bound(Number.POSITIVE_INFINITY),
-    scale: Float64Array.from({ length: n }, (_, k) => 1 / Math.sqrt(hessian.values[k * n + k])),
-    radius: 3,
-    tolerance: 1e-9,
-  });
-  for (const k of pinned) point[k] = start[k];
-  return { point, evaluations };
-}
-
-interface FreeResult extends NewtonResult<Curved> {
-  readonly free: readonly number[];
-}
-
-/** Newton over the parameters that are not pinned; the point that comes back has all of them. */
-function minimiseFree(
-  likelihood: MarginalLikelihood,
-  start: Float64Array,
-  pinned: ReadonlySet<number>,
-  abandon: (parameters: Float64Array, step: Float64Array) => boolean,
-): FreeResult | null {
-  const free = Array.from(start.keys()).filter((k) => !pinned.has(k));
-  const spread = (part: Float64Array, over = start) => {
-    const all = Float64Array.from(over);
-    free.forEach((k, at) => {
-      all[k] = part[at];
-    });
-    return all;
-  };
-  const objective = (part: Float64Array): Curved | null => {
-    const all = likelihood.curved(spread(part));
-    if (all === null) return null;
-    const n = free.length;
-    const hessian = zeroMatrix(n, n);
-    for (let a = 0; a < n; a++) {
-      for (let b = 0; b < n; b++) {
-        hessian.values[a * n + b] = all.hessian.values[free[a] * start.length + free[b]];
-      }
-    }
-    return { value: all.value, gradient: Float64Array.from(free, (k) => all.gradient[k]), hessian };
-  };
-  const result = minimiseByNewton(
-    objective,
-    Float64Array.from(free, (k) => start[k]),
-    {
-      tolerance: 1e-11,
-      abandon: (part, step) => abandon(spread(part), spread(step, new Float64Array(start.length))),
-    },
-  );
-  return result === null ? null : { ...result, point: spread(result.point), free };
-}
-
-/**
- * Estimates of the fixed part alone. The marginal likelihood has no maximum where that of the fixed part has none,
- * so its separation is named here; of very many rows a sample gives the start, and separation shows in the search.
- */
-function startingCoefficients(model: MixedModel, fixed: LinearModelData): Float64Array | Unfit {
-  const stride = Math.floor(model.rows / SAMPLE);
-  if (stride >= 4) {
-    const sample = fixedPart(model, stride);
-    const fit = whyNot(sample) ?? runGeneralizedLinearModel(sample, { tolerance: 1e-6 });
-    if (fit.verdict === "converged") return fit.coefficients;
-  }
-  const fit = runGeneralizedLinearModel(fixed, { tolerance: 1e-6 });
-  return fit.verdict === "converged" ? fit.coefficients : fit;
-}
-
-function startingParameters(
-  model: MixedModel,
-  likelihood: MarginalLikelihood,
-  linear: Float64Array,
-  options: MixedModelOptions,
-): Float64Array | null {
-  const { coefficients: p, thetas } = likelihood;
-  const coefficients = options.start?.coefficients ?? linear;
-  const typical = new Float64Array(thetas);
-  for (const k of diagonalThetas(model)) typical[k] = 0.7;
-  const theta = options.theta ?? options.start?.theta ?? typical;
-  if (coefficients.length !== p || theta.length !== thetas) return null;
-  return Float64Array.from({ length: p + thetas }, (_, k) => (k < p ? coefficients[k] : theta[k - p]));
-}
-
-/**
- * A random intercept with one binary trial a level cannot be told from the link's own spread; the only one, if its
- * levels are all or nothing, has a standard deviation without bound.
- */
-function withoutReplication(model: MixedModel): Unfit | null {
-  if (model.family.distribution !== "binomial") return null;
-  for (const { membership, effectValues, levels, name } of model.terms) {
-    if (effectValues !== null || !(membership instanceof Int32Array)) continue;
-    const trials = new Float64Array(levels);
-    const events = new Float64Array(levels);
-    for (let i = 0; i < model.rows; i++) {
-      trials[membership[i]] += model.size[i];
-      events[membership[i]] += model.total[i];
-    }
-    if (trials.every((n) => n <= 1)) return unfit("not_identified", `${name}: one trial a level`, "flat");
-    if (model.terms.length === 1 && events.every((y, l) => y === 0 || y === trials[l])) {
-      return unfit("not_identified", `${name}: every level is all events or none`, "flat");
-    }
-  }
-  return null;
+  const start = Float64Array.from({ length: p + thetas }, (_, k) => (k < p ? coefficients[k] : theta[k - p]));
+  const { model, likelihood } = problem;
+  const maximum = maximiseMarginalLikelihood(model, likelihood, start, options.theta !== undefined);
+  return "verdict" in maximum ? maximum : report(problem, maximum, start);
 }
 
 function report(
-  model: MixedModel,
-  likelihood: MarginalLikelihood,
-  found: FreeResult,
-  pinned: ReadonlySet<number>,
-  way: { start: Float64Array; evaluations: number; options: MixedModelOptions },
+  problem: MixedModelProblem,
+  found: Maximum,
+  start: Float64Array,
 ): GeneralizedMixedFit | Unfit {
+  const { model, likelihood, points } = problem;
   const p = likelihood.coefficients;
   const size = p + likelihood.thetas;
   const factor = denseCholesky(found.state.hessian);
@@ -292,9 +137,9 @@ function report(
   const starts = thetaStarts(model);
   const theta = point.slice(p);
   return {
-    verdict: way.options.theta === undefined && pinned.size > 0 ? "singular" : "converged",
+    verdict: found.singular ? "singular" : "converged",
     model,
-    points: way.options.points ?? 1,
+    points,
     coefficients: point.slice(0, p),
     covariance,
     standardErrors: Float64Array.from({ length: p }, (_, j) => Math.sqrt(covariance.values[j * p + j])),
@@ -314,10 +159,10 @@ function report(
     }),
     logLikelihood: model.logConstant - found.state.value,
     search: {
-      start: Array.from(way.start),
+      start: Array.from(start),
       end: Array.from(point),
       objective: found.state.value,
-      evaluations: way.evaluations,
+      evaluations: found.evaluations,
       largestGradient: found.state.gradient.reduce((largest, g) => Math.max(largest, Math.abs(g)), 0),
     },
   };

@@ -26,7 +26,8 @@ export interface MarginalLikelihood {
   readonly thetas: number;
   readonly value: (parameters: Float64Array) => number;
   readonly slope: (parameters: Float64Array) => Slope;
-  readonly curved: (parameters: Float64Array) => Curved | null;
+  /** With the Hessian; only its rows and columns of `free` need be right (default all). */
+  readonly curved: (parameters: Float64Array, free?: readonly number[]) => Curved | null;
   /** A cheap guess of the Hessian for searches that have to build it up; null where `curved` is as cheap. */
   readonly roughHessian: ((parameters: Float64Array) => DenseMatrix) | null;
   readonly effects: (parameters: Float64Array) => TermEffects[] | null;
@@ -67,22 +68,22 @@ function bySingleTerm(model: MixedModel, points: number): MarginalLikelihood {
 
 function byLaplace(model: MixedModel): MarginalLikelihood {
   const { coefficients, thetas, slope, value, roughHessian, conditional } = laplaceLikelihood(model);
-  let known: { at: Float64Array; hessian: DenseMatrix } | null = null;
+  let known: KnownCurvature | null = null;
   return {
     coefficients,
     thetas,
     value,
     slope,
     roughHessian,
-    curved(parameters) {
+    curved(parameters, free = Array.from(parameters.keys())) {
       const here = slope(parameters);
       if (!Number.isFinite(here.value)) return null;
       const gradient = Float64Array.from(here.gradient);
-      if (known === null || !isSamePlace(known, parameters)) {
+      if (known === null || !serves(known, parameters, free)) {
         const steps = differenceSteps(parameters, coefficients, roughHessian(parameters));
-        const hessian = differencedHessian(slope, parameters, steps);
+        const hessian = differencedHessian(slope, parameters, steps, free);
         if (hessian === null) return null;
-        known = { at: Float64Array.from(parameters), hessian };
+        known = { at: Float64Array.from(parameters), free, hessian };
       }
       return { value: here.value, gradient, hessian: known.hessian };
     },
@@ -97,11 +98,19 @@ function byLaplace(model: MixedModel): MarginalLikelihood {
   };
 }
 
+interface KnownCurvature {
+  readonly at: Float64Array;
+  readonly free: readonly number[];
+  readonly hessian: DenseMatrix;
+}
+
 /** A Hessian serves again within this squared distance, in standard errors, of where it was taken. */
 const SAME_CURVATURE = 1e-7;
 
-function isSamePlace(known: { at: Float64Array; hessian: DenseMatrix }, to: Float64Array): boolean {
+function serves(known: KnownCurvature, to: Float64Array, free: readonly number[]): boolean {
+  if (!free.every((k) => known.free.includes(k))) return false;
   const moved = to.map((value, k) => value - known.at[k]);
+  if (moved.some((by, k) => Math.abs(by) > 1e-3 && !known.free.includes(k))) return false;
   const squared = quadraticForm(known.hessian, moved);
   return squared >= 0 && squared <= SAME_CURVATURE;
 }
@@ -119,17 +128,18 @@ function differencedHessian(
   slope: (parameters: Float64Array) => Slope,
   at: Float64Array,
   steps: Float64Array,
+  free: readonly number[],
 ): DenseMatrix | null {
   const n = at.length;
   const hessian = zeroMatrix(n, n);
-  for (let k = 0; k < n; k++) {
+  for (const k of free) {
     const moved = Float64Array.from(at);
     moved[k] = at[k] + steps[k];
     const above = slope(moved);
     moved[k] = at[k] - steps[k];
     const below = slope(moved);
     if (!Number.isFinite(above.value) || !Number.isFinite(below.value)) return null;
-    for (let j = 0; j < n; j++) {
+    for (const j of free) {
       const entry = (above.gradient[j] - below.gradient[j]) / (4 * steps[k]);
       hessian.values[j * n + k] += entry;
       hessian.values[k * n + j] += entry;

@@ -140,12 +140,12 @@ async function load(
 ): Promise<void> {
   const [schema, name] = table.includes(".") ? (table.split(".") as [string, string]) : ["main", table];
   const known = (await rowsOf(
-    await connection.run(
-      `SELECT column_name AS name FROM duckdb_columns() WHERE database_name = current_database()
-         AND schema_name = ${quoteText(schema)} AND table_name = ${quoteText(name)} ORDER BY column_index`,
-    ),
+    await connection
+      .run(`SELECT name FROM pragma_table_info(${quoteText(`${schema}.${name}`)}) ORDER BY cid`)
+      .catch((error: unknown) => {
+        throw new Error(`no table ${table}`, { cause: error });
+      }),
   )) as { name: string }[];
-  if (known.length === 0) throw new Error(`no table ${table}`);
   const given = new Map(columns.map((column) => [column.name, column]));
   const stray = columns.find((column) => !known.some((one) => one.name === column.name));
   if (stray) throw new Error(`table ${table} has no column ${stray.name}`);

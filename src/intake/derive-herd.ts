@@ -11,7 +11,7 @@ import { trimChecks } from "./checks/trims.ts";
 import { twinChecks } from "./checks/twins.ts";
 import { codeInSql } from "./code-in-sql.ts";
 import { animalCellChecks, animalStatements, workAnimals } from "./derive/animals.ts";
-import { currentStatements } from "./derive/current.ts";
+import { currentSources, kindsPresent, settingStatements } from "./derive/current.ts";
 import { find } from "./derive/find.ts";
 import { expandGroups } from "./derive/groups.ts";
 import { nearestTags } from "./derive/nearest-tags.ts";
@@ -27,7 +27,7 @@ import {
 import { asideStatements } from "./derive/write-aside.ts";
 import { emptyHerd, herdStatements } from "./derive/write-herd.ts";
 import { writeSums } from "./derive/write-sums.ts";
-import { animalKindIds, dayColumn, type HerdKindId, herdKindIds, stagedTable } from "./staging.ts";
+import { animalKindIds, dayColumn, type HerdKindId, herdKindIds } from "./staging.ts";
 
 /**
  * Works out the herd, what is set aside, and the sums from everything that the readers have left in the book,
@@ -38,8 +38,9 @@ export async function deriveHerd(book: Book): Promise<void> {
   const run = async (statements: readonly string[]): Promise<void> => {
     for (const statement of statements) await book.run(statement);
   };
-  await run(currentStatements);
+  await book.run(currentSources);
   const present = await kindsPresent(book);
+  await run(settingStatements(present));
   const here = others.filter((kind) => present.has(kind));
   const ofAnimals = animalKindIds.filter((kind) => present.has(kind));
   await run([workAnimals, ...flockChecks("animals"), ...animalCellChecks, ...animalStatements]);
@@ -62,19 +63,6 @@ export async function deriveHerd(book: Book): Promise<void> {
   await run(asideStatements(present));
   await writeSums(book, present);
   await run(["current", ...temporary].map((name) => `DROP TABLE IF EXISTS temp.${name}`));
-}
-
-/** Kinds that any current source has records of: for the others there is nothing to check. */
-async function kindsPresent(book: Book): Promise<ReadonlySet<HerdKindId>> {
-  const rows = await book.rows<{ kind: HerdKindId }>(
-    herdKindIds
-      .map(
-        (kind) =>
-          `SELECT '${kind}' AS kind WHERE EXISTS (FROM ${stagedTable(kind)} SEMI JOIN current USING (source_id))`,
-      )
-      .join(" UNION ALL "),
-  );
-  return new Set(rows.map(({ kind }) => kind));
 }
 
 /** Checks that only one kind needs. */
@@ -159,6 +147,7 @@ const temporary = [
   "expanded",
   "grain_key",
   "twin",
+  "twins",
   "unlisted",
   "near_tag",
   "parent_written",

@@ -50,7 +50,7 @@ function flocksOf(records: RecordBatch, flock: string): readonly string[] {
 }
 
 async function loadRaw(book: Book, batch: ReadBatch, sourceId: number): Promise<void> {
-  await book.load("intake.raw_row", [
+  await append(book, "intake.raw_row", [
     constant("source_id", sourceId, batch.rawRowNo.length),
     { name: "row_no", type: "integer", values: batch.rawRowNo },
     text(
@@ -70,7 +70,7 @@ async function loadRecords(
   const known = columnNames(kind);
   const stray = records.columns.find(({ name }) => !known.includes(name));
   if (stray) throw new Error(`records of ${kind} have no column ${stray.name}`);
-  await book.load(stagedTable(kind), [
+  await append(book, stagedTable(kind), [
     text("flock", flock),
     constant("source_id", sourceId, records.size),
     { name: "row_no", type: "integer", values: records.rowNo },
@@ -80,7 +80,7 @@ async function loadRecords(
 }
 
 async function loadCorrections(book: Book, records: RecordBatch, sourceId: number): Promise<void> {
-  await book.load("intake.correction", [
+  await append(book, "intake.correction", [
     constant("source_id", sourceId, records.size),
     { name: "row_no", type: "integer", values: records.rowNo },
     ...records.columns,
@@ -96,8 +96,8 @@ async function loadBeside(
   sourceId: number,
 ): Promise<void> {
   const { troubles, remarks, unmapped } = batch;
-  await book.load("intake.read_trouble", troubleColumns(troubles, flock, flockOfRow, sourceId));
-  await book.load("intake.read_remark", [
+  await append(book, "intake.read_trouble", troubleColumns(troubles, flock, flockOfRow, sourceId));
+  await append(book, "intake.read_remark", [
     text(
       "flock",
       remarks.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
@@ -114,7 +114,7 @@ async function loadBeside(
     ),
     { name: "notifiable", type: "flag", values: remarks.map(({ notifiable }) => notifiable) },
   ]);
-  await book.load("intake.read_word", [
+  await append(book, "intake.read_word", [
     text(
       "flock",
       unmapped.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
@@ -179,7 +179,7 @@ async function loadSource(
   const { understanding } = sheet;
   const question = "reason" in understanding ? understanding : null;
   const kinds = "reason" in understanding ? [] : understanding.kinds;
-  await book.load("intake.source", [
+  await append(book, "intake.source", [
     constant("source_id", ids.sourceId, 1),
     constant("ingest_id", ids.ingestId, 1),
     text("flock", [sheet.flock]),
@@ -192,13 +192,13 @@ async function loadSource(
     constant("row_count", rows, 1),
     text("understood", [JSON.stringify(understanding)]),
   ]);
-  await book.load("intake.source_reading", [
+  await append(book, "intake.source_reading", [
     constant("source_id", ids.sourceId, 1),
     text("settings_key", [ids.settingsKey]),
     text("corrections_key", [sheet.correctionsKey]),
     { name: "has_lengths", type: "flag", values: [hasLengths(sheet)] },
   ]);
-  await book.load("intake.read_count", [
+  await append(book, "intake.read_count", [
     constant("source_id", ids.sourceId, counts.size),
     text("kind", [...counts.keys()]),
     { name: "records", type: "integer", values: Int32Array.from(counts.values()) },
@@ -209,7 +209,7 @@ async function loadSource(
       : []),
     ...sheet.lineTroubles.map(({ rowNo, reason }) => ({ rowNo, column: null, value: null, reason })),
   ];
-  await book.load("intake.read_trouble", [
+  await append(book, "intake.read_trouble", [
     text(
       "flock",
       whole.map(() => sheet.flock),
@@ -235,7 +235,7 @@ async function loadSource(
     ),
   ]);
   const outcomes = sheet.outcomes();
-  await book.load("intake.correction_outcome", [
+  await append(book, "intake.correction_outcome", [
     constant("source_id", ids.sourceId, outcomes.length),
     text(
       "flock",
@@ -256,7 +256,7 @@ async function loadSource(
     ),
   ]);
   const answers = sheet.answers();
-  await book.load("intake.remark_answer", [
+  await append(book, "intake.remark_answer", [
     text(
       "flock",
       answers.map((one) => one.flock),
@@ -284,6 +284,11 @@ function hasLengths({ understanding }: SheetToTake): boolean {
   return understanding.columns.some(
     ({ meaning }) => meaning?.kind === "trims" && lengthColumns.includes(meaning.column),
   );
+}
+
+/** Most sheets leave most of these tables as they are. */
+async function append(book: Book, table: string, columns: readonly LoadColumn[]): Promise<void> {
+  if (columns.some(({ values }) => values.length > 0)) await book.load(table, columns);
 }
 
 function text(name: string, values: readonly (string | null)[]): LoadColumn {

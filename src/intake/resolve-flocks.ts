@@ -27,11 +27,13 @@ const reserved = ["all", "pooled"];
 /**
  * Which flock each file belongs to, and with what settings. A subfolder with settings of its own is a flock
  * (its `id`, else the folder's name); `flocks = "by_folder"` in the top settings makes every subfolder one;
- * otherwise all is one flock. A subfolder's settings stand on the top ones, key by key.
+ * otherwise all is one flock: without top settings the one that the book holds already (`standing`). A
+ * subfolder's settings stand on the top ones, key by key.
  */
 export function resolveFlocks(
   files: readonly string[],
   settingsFiles: readonly SettingsFile[],
+  standing: FlockToTake | null = null,
 ): Flocks | { readonly troubles: readonly UsageTrouble[] } {
   const troubles = settingsFiles.flatMap(({ folder, text }): UsageTrouble[] => {
     const read = readSettings(text);
@@ -73,6 +75,8 @@ export function resolveFlocks(
       flockOf.set(file, name(id, owner.settings, "folder", owner.folder));
     } else if (byFolder && folder !== "") {
       flockOf.set(file, name(folder, topSettings, "folder", folder));
+    } else if (top === undefined && standing !== null) {
+      flockOf.set(file, name(standing.flock, standing.settings, standing.namedBy, settingsPath("")));
     } else {
       flockOf.set(file, name(topSettings.id ?? DEFAULT_FLOCK, topSettings, "settings", settingsPath("")));
     }

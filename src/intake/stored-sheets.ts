@@ -53,7 +53,8 @@ export async function storedSheets(
   return { sheets, flocks };
 }
 
-async function storedFlocks(book: Book): Promise<readonly FlockToTake[]> {
+/** The flocks that the book holds, with the settings that an ingest brought last. */
+export async function storedFlocks(book: Book): Promise<readonly FlockToTake[]> {
   const rows = await book.rows<{ flock: string; settings: string; named_by: FlockToTake["namedBy"] }>(
     `SELECT flock, settings, named_by FROM intake.flock_setting
      QUALIFY row_number() OVER (PARTITION BY flock ORDER BY ingest_id DESC) = 1`,

@@ -10,7 +10,7 @@ import type { ReadBatch } from "./reading.ts";
 import { readingOf } from "./reading-of-sheet.ts";
 import { type Flocks, resolveFlocks, type SettingsFile, subfolderOf } from "./resolve-flocks.ts";
 import { stagingStatements } from "./staging.ts";
-import { storedSheets } from "./stored-sheets.ts";
+import { storedFlocks, storedSheets } from "./stored-sheets.ts";
 import { type FlockToTake, keyOf, type SheetToTake, type Taken, takeSheets } from "./take-sheets.ts";
 import {
   contextOf,
@@ -50,9 +50,9 @@ export type IntakeReport =
  * that the book then holds. The order of the files makes no difference.
  */
 export async function takeIn(book: Book, input: IntakeInput, options: IntakeOptions): Promise<IntakeReport> {
-  const flocks = flocksOf(input);
-  if ("troubles" in flocks) return flocks;
   await prepareTables(book);
+  const flocks = await flocksOf(book, input);
+  if ("troubles" in flocks) return flocks;
   return book.transaction(() => takeInFlocks(book, input, flocks, options));
 }
 
@@ -65,9 +65,9 @@ export async function tryIntake<T>(
   options: IntakeOptions,
   look: (report: Taken) => Promise<T>,
 ): Promise<{ readonly troubles: readonly UsageTrouble[] } | { readonly seen: T }> {
-  const flocks = flocksOf(input);
-  if ("troubles" in flocks) return flocks;
   await prepareTables(book);
+  const flocks = await flocksOf(book, input);
+  if ("troubles" in flocks) return flocks;
   let result: { readonly troubles: readonly UsageTrouble[] } | { readonly seen: T } | null = null;
   const backOut = new Error("the trial is over");
   try {
@@ -87,12 +87,16 @@ export async function prepareTables(book: Book): Promise<void> {
   await book.run([...schemaStatements(), ...stagingStatements()].join(";\n"));
 }
 
-function flocksOf(input: IntakeInput): Flocks | { readonly troubles: readonly UsageTrouble[] } {
+async function flocksOf(
+  book: Book,
+  input: IntakeInput,
+): Promise<Flocks | { readonly troubles: readonly UsageTrouble[] }> {
   const paths = input.files.map(({ path }) => path);
   const twice = paths.find((path, i) => paths.indexOf(path) !== i);
   if (twice !== undefined) return { troubles: [{ code: "file_given_twice", file: twice }] };
   if (paths.length === 0) return { troubles: [{ code: "nothing_given" }] };
-  return resolveFlocks(paths, input.settings);
+  const held = await storedFlocks(book);
+  return resolveFlocks(paths, input.settings, held.length === 1 ? held[0]! : null);
 }
 
 async function takeInFlocks(

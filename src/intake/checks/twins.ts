@@ -8,8 +8,9 @@ import { animalKindIds, columnNames, type HerdKindId } from "../staging.ts";
 const besideTheValue = ["note", "lesion_text", "origin"];
 
 /**
- * Records of one grain (same animal, day, place and observer, say): equal in every value they are exact
- * repeats, of which the first is taken; otherwise they disagree and all of them are set aside.
+ * Records of one grain (same animal, day, place and observer, say). Equal in every value they are exact
+ * repeats, of which the first is taken, and so is one that only leaves cells blank which another fills.
+ * Otherwise they disagree and all of them are set aside.
  */
 export function twinChecks(kind: HerdKindId): readonly string[] {
   const who = animalKindIds.includes(kind) ? "coalesce(animal, as_written)" : "animal";
@@ -20,33 +21,39 @@ export function twinChecks(kind: HerdKindId): readonly string[] {
     )
     .map(quoteName);
   const note = columnNames(kind).includes("note") ? "note IS NULL, " : "";
+  const sum = (terms: readonly string[]): string => (terms.length === 0 ? "0" : terms.join(" + "));
+  const any = (terms: readonly string[]): string => (terms.length === 0 ? "false" : terms.join(" OR "));
   return [
     `CREATE OR REPLACE TEMP TABLE grain_key AS SELECT rid, hash(flock, ${grain.join(", ")}) AS key FROM ${soundSoFar(kind)}`,
     // the hash only finds candidates; what is equal is decided on the values themselves
     `CREATE OR REPLACE TEMP TABLE twin AS
-     SELECT w.rid, w.ord, w.row_no, w.part, row_number() OVER (ORDER BY ${note}ord, row_no, part) AS place,
-       dense_rank() OVER (ORDER BY flock, ${grain.join(", ")}) AS grain,
-       ${values.length === 0 ? "1" : `dense_rank() OVER (ORDER BY ${values.join(", ")})`} AS says
+     SELECT w.rid, w.ord, w.row_no, dense_rank() OVER (ORDER BY flock, ${grain.join(", ")}) AS grain,
+       ${values.length === 0 ? "1" : `dense_rank() OVER (ORDER BY ${values.join(", ")})`} AS says,
+       ${sum(values.map((value) => `CAST(${value} IS NOT NULL AS INTEGER)`))} AS filled,
+       row_number() OVER (ORDER BY filled DESC, ${note}ord, row_no, part) AS place
      FROM work_${kind} w SEMI JOIN (
        SELECT rid FROM grain_key SEMI JOIN (SELECT key FROM grain_key GROUP BY key HAVING count(*) > 1) USING (key)
      ) USING (rid)`,
-    `INSERT INTO repeated SELECT '${kind}', rid FROM twin
-     WHERE grain IN (SELECT grain FROM twin GROUP BY grain HAVING count(DISTINCT says) = 1)
+    `CREATE OR REPLACE TEMP TABLE twins AS
+     SELECT t.grain, coalesce(${any(values.map((value) => `min(${value}) <> max(${value})`))}, false)
+       OR max(t.filled) < ${sum(values.map((value) => `CAST(count(${value}) > 0 AS INTEGER)`))} AS differ
+     FROM twin t JOIN work_${kind} w USING (rid) GROUP BY t.grain HAVING count(*) > 1`,
+    `INSERT INTO repeated SELECT '${kind}', rid FROM twin SEMI JOIN (SELECT grain FROM twins WHERE NOT differ) USING (grain)
      QUALIFY row_number() OVER (PARTITION BY grain ORDER BY place) > 1`,
     find(
       kind,
       "twin",
       `WITH voice AS (
-         SELECT grain, says, min(place) AS place FROM twin GROUP BY grain, says
-         QUALIFY count(*) OVER (PARTITION BY grain) > 1
-       ), loudest AS (
+         SELECT grain, says, min(place) AS place FROM twin SEMI JOIN (SELECT grain FROM twins WHERE differ) USING (grain)
+         GROUP BY grain, says
+       ), first AS (
          SELECT grain, arg_min(says, place) AS says, min(place) AS first_place FROM voice GROUP BY grain
        ), next AS (
-         SELECT v.grain, min(v.place) AS second_place FROM voice v JOIN loudest l USING (grain) WHERE v.says <> l.says GROUP BY v.grain
+         SELECT v.grain, min(v.place) AS second_place FROM voice v JOIN first f USING (grain) WHERE v.says <> f.says GROUP BY v.grain
        )
        SELECT t.rid, NULL AS column_name, NULL AS value, ${codeInSql("rows_disagree", rowLabel("t.ord", "o.row_no", "c"))} AS reason
-       FROM twin t JOIN loudest l USING (grain) JOIN next n USING (grain)
-       JOIN twin o ON o.place = CASE WHEN t.says = l.says THEN n.second_place ELSE l.first_place END
+       FROM twin t JOIN first f USING (grain) JOIN next n USING (grain)
+       JOIN twin o ON o.place = CASE WHEN t.says = f.says THEN n.second_place ELSE f.first_place END
        JOIN current c ON c.ord = o.ord`,
     ),
   ];

@@ -54,7 +54,12 @@ const besideRecords: readonly string[] = [
        ];
      })
      .join(" UNION ALL ")}),
-   first AS (SELECT source_id, row_no, min(animal) AS animal, min(day) AS day FROM about GROUP BY ALL)
+   -- a row of several animals or days does not say which of them the remark means
+   first AS (
+     SELECT source_id, row_no, CASE WHEN min(animal) = max(animal) THEN min(animal) END AS animal,
+       CASE WHEN min(day) = max(day) THEN min(day) END AS day
+     FROM about GROUP BY source_id, row_no
+   )
    SELECT r.source_id, r.row_no, r.flock, f.animal, f.day AS "date", r.remark, r.would_be, r.notifiable
    FROM intake.read_remark r JOIN current c USING (source_id) LEFT JOIN first f USING (source_id, row_no)
    ORDER BY c.ord, r.row_no, r.would_be, r.remark`,

@@ -1,9 +1,10 @@
 import type { Curved } from "../generalized-linear/damped-newton.ts";
 import { zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import { gaussNormal } from "../quadrature.ts";
+import { groupModes, rowDerivatives } from "./group-modes.ts";
 import { groupRows } from "./grouped-rows.ts";
 import type { MixedModel } from "./model-input.ts";
-import { type RowDerivatives, rowLikelihoodOf } from "./row-likelihood.ts";
+import { rowLikelihoodOf } from "./row-likelihood.ts";
 
 /**
  * The marginal likelihood of a model with one random effect a group, by adaptive Gauss-Hermite quadrature about
@@ -41,7 +42,7 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
   const quadrature = gaussNormal(points);
   const logWeight = quadrature.weights.map((w, k) => Math.log(w) + quadrature.nodes[k] ** 2 / 2);
   const scratch = makeScratch(grouped.largestGroup, points, p);
-  const mode = new Float64Array(groups);
+  const { mode, eta, rows, find, fillPredictors, spread: spreadOf } = groupModes(grouped, likelihood);
   return { groups, coefficients: p, evaluate, value, modes };
 
   function evaluate(parameters: Float64Array): Curved | null {
@@ -50,7 +51,7 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
     const hessian = zeroMatrix(order, order);
     let sum = 0;
     for (let g = 0; g < groups; g++) {
-      if (!findMode(parameters, g)) return null;
+      if (!find(parameters, g)) return null;
       sum += addGroup(parameters, g, gradient, hessian.values);
     }
     for (let j = 0; j < order; j++) {
@@ -63,8 +64,8 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
     const sigma = parameters[p];
     let sum = 0;
     for (let g = 0; g < groups; g++) {
-      if (!findMode(parameters, g)) return Number.POSITIVE_INFINITY;
-      const { spread } = conditionalCurvature(sigma, g);
+      if (!find(parameters, g)) return Number.POSITIVE_INFINITY;
+      const spread = spreadOf(sigma, g);
       sum -= Math.log(spread) + logMixture(g, sigma, spread);
     }
     return sum;
@@ -75,74 +76,12 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
     const levels = model.terms[0].levels;
     const found = { mode: new Float64Array(levels), variance: new Float64Array(levels).fill(sigma * sigma) };
     for (let g = 0; g < groups; g++) {
-      findMode(parameters, g);
-      const { spread } = conditionalCurvature(sigma, g);
+      find(parameters, g);
+      const spread = spreadOf(sigma, g);
       found.mode[grouped.levelOf[g]] = sigma * mode[g];
       found.variance[grouped.levelOf[g]] = (sigma * spread) ** 2;
     }
     return found;
-  }
-
-  /** Newton's method for the mode of u; leaves base, eta, score and weight of the group's rows in the scratch. */
-  function findMode(parameters: Float64Array, g: number): boolean {
-    const from = grouped.start[g];
-    const count = grouped.start[g + 1] - from;
-    const { base, eta, rows } = scratch;
-    const sigma = parameters[p];
-    for (let i = 0; i < count; i++) {
-      let sum = grouped.offset[from + i];
-      const at = (from + i) * p;
-      for (let j = 0; j < p; j++) sum += design[at + j] * parameters[j];
-      base[i] = sum;
-    }
-    let u = mode[g];
-    let low = Number.NEGATIVE_INFINITY;
-    let high = Number.POSITIVE_INFINITY;
-    for (let iteration = 0; iteration < 100; iteration++) {
-      fillPredictors(sigma * u, from, count, 0);
-      likelihood.scoreAndWeight(eta, 0, grouped.total, grouped.size, from, count, rows);
-      let slope = -u;
-      let curvature = 1;
-      for (let i = 0; i < count; i++) {
-        const z = grouped.effect === null ? 1 : grouped.effect[from + i];
-        slope += sigma * z * rows.score[i];
-        curvature += sigma * sigma * z * z * rows.weight[i];
-      }
-      if (Number.isNaN(slope) || !(curvature < Number.MAX_VALUE)) {
-        if (u === 0) return false;
-        u = Math.abs(u) < 1e-8 ? 0 : u / 2;
-        continue;
-      }
-      if (slope * slope < MODE_TOLERANCE * curvature) {
-        mode[g] = u;
-        return true;
-      }
-      // The slope falls in u, so its sign tells on which side of u the mode lies.
-      if (slope > 0) low = u;
-      else high = u;
-      const next = u + slope / curvature;
-      u = next > low && next < high ? next : bisect(low, high, u);
-    }
-    return false;
-  }
-
-  /** η = base + shift·z of the group's rows, written from place `at` on. */
-  function fillPredictors(shift: number, from: number, count: number, at: number): void {
-    const { base, eta } = scratch;
-    if (grouped.effect === null) for (let i = 0; i < count; i++) eta[at + i] = base[i] + shift;
-    else for (let i = 0; i < count; i++) eta[at + i] = base[i] + shift * grouped.effect[from + i];
-  }
-
-  /** Curvature h of the group's joint likelihood in u at the mode, and the spread h^(−½). */
-  function conditionalCurvature(sigma: number, g: number): { curvature: number; spread: number } {
-    const from = grouped.start[g];
-    const count = grouped.start[g + 1] - from;
-    let curvature = 1;
-    for (let i = 0; i < count; i++) {
-      const z = grouped.effect === null ? 1 : grouped.effect[from + i];
-      curvature += sigma * sigma * z * z * scratch.rows.weight[i];
-    }
-    return { curvature, spread: 1 / Math.sqrt(curvature) };
   }
 
   /**
@@ -152,11 +91,11 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
   function logMixture(g: number, sigma: number, spread: number): number {
     const from = grouped.start[g];
     const count = grouped.start[g + 1] - from;
-    const { share, eta } = scratch;
+    const { share } = scratch;
     let largest = Number.NEGATIVE_INFINITY;
     for (let k = 0; k < points; k++) {
       const u = mode[g] + spread * quadrature.nodes[k];
-      fillPredictors(sigma * u, from, count, 0);
+      fillPredictors(sigma * u, from, count);
       const logJoint =
         likelihood.logLikelihood(eta, 0, grouped.total, grouped.size, from, count) - (u * u) / 2;
       share[k] = logWeight[k] + logJoint;
@@ -181,13 +120,13 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
   ): number {
     const from = grouped.start[g];
     const count = grouped.start[g + 1] - from;
-    const { eta, rows, node, sums } = scratch;
+    const { node, sums } = scratch;
     const sigma = parameters[p];
     const s2 = sigma * sigma;
     const u = mode[g];
     const order = p + 1;
 
-    fillPredictors(sigma * u, from, count, 0);
+    fillPredictors(sigma * u, from, count);
     likelihood.allDerivatives(eta, 0, grouped.total, grouped.size, from, count, rows);
     // Sums over rows at the mode: powers of z with the derivatives of the weight, with and without x.
     const { zwx, zzdx, zzzqx } = sums;
@@ -261,7 +200,7 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
         const share = scratch.share[k];
         const t = quadrature.nodes[k];
         const at = u + spread * t;
-        fillPredictors(sigma * at, from, count, 0);
+        fillPredictors(sigma * at, from, count);
         likelihood.scoreAndWeight(eta, 0, grouped.total, grouped.size, from, count, node.rows);
         const slopes = addNode(from, count, sigma, at, share, t, h, order, hessian);
         meanSlope += share * slopes;
@@ -369,29 +308,12 @@ export function singleTermLikelihood(model: MixedModel, points: number): SingleT
   }
 }
 
-/** Half the squared Newton decrement below which a mode counts as found. */
-const MODE_TOLERANCE = 1e-20;
-
-function bisect(low: number, high: number, u: number): number {
-  if (Number.isFinite(low) && Number.isFinite(high)) return (low + high) / 2;
-  return Number.isFinite(low) ? Math.max(2 * u, u + 1) : Math.min(2 * u, u - 1);
-}
-
 function makeScratch(largestGroup: number, points: number, p: number) {
   const vector = () => new Float64Array(p + 1);
-  const rows = (): RowDerivatives => ({
-    score: new Float64Array(largestGroup),
-    weight: new Float64Array(largestGroup),
-    weightSlope: new Float64Array(largestGroup),
-    weightCurvature: new Float64Array(largestGroup),
-  });
   return {
-    base: new Float64Array(largestGroup),
-    eta: new Float64Array(largestGroup),
-    rows: rows(),
     share: new Float64Array(points),
     node: {
-      rows: rows(),
+      rows: rowDerivatives(largestGroup),
       meanWeight: new Float64Array(largestGroup),
       nodeGradient: vector(),
       nodeBy: vector(),

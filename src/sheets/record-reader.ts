@@ -34,18 +34,15 @@ export function readRecords(chunks: Iterable<string>, delimiter: string): Record
     const rest = text.slice(position);
     textOffset += position;
     position = 0;
-    const pieces = [rest];
-    let added = 0;
+    text = rest;
     do {
       const piece = source.next();
       if (piece.done === true) {
         final = true;
-        break;
+        return;
       }
-      pieces.push(piece.value);
-      added += piece.value.length;
-    } while (added < rest.length);
-    text = pieces.join("");
+      text = text === "" ? piece.value : text + piece.value;
+    } while (text.length < 2 * rest.length);
   }
 
   function dropLine(): void {

@@ -1,3 +1,5 @@
+import { isoDay } from "../records/days.ts";
+
 /** From which day a workbook counts: serial 1 is 1900-01-01, or serial 0 is 1904-01-01. */
 export type DateSystem = 1900 | 1904;
 
@@ -44,9 +46,7 @@ function dayText(serial: number, system: DateSystem): string {
   if (system === 1900 && serial === 60) return "1900-02-29";
   if (system === 1900 && serial === 0) return "1900-01-00";
   const beforeFalseLeapDay = system === 1900 && serial < 60 ? 1 : 0;
-  return new Date((serial + beforeFalseLeapDay + zeroDay[system]) * dayMilliseconds)
-    .toISOString()
-    .slice(0, 10);
+  return isoDay(serial + beforeFalseLeapDay + zeroDay[system]);
 }
 
 function shortTime(milliseconds: number): string {

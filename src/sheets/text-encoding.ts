@@ -12,7 +12,7 @@ export interface FoundEncoding {
 }
 
 const sampledBytes = 64 * 1024;
-const chunkBytes = 256 * 1024;
+const chunkBytes = 64 * 1024;
 
 /**
  * Finds the encoding by evidence: a byte order mark, else the pattern of zero bytes that UTF-16 leaves in
@@ -47,7 +47,7 @@ export function noDecodingFinds(): DecodingFinds {
   return { nulCharacters: 0, firstNul: -1, strayBytes: 0, firstStray: -1 };
 }
 
-/** The text in pieces of some hundred thousand characters, NUL characters taken out; finds are added up. */
+/** The text in pieces of some ten thousand characters, NUL characters taken out; finds are added up. */
 export function* decodedChunks(
   bytes: Uint8Array,
   found: FoundEncoding,
@@ -77,7 +77,7 @@ const decoders: Record<TextEncoding, (bytes: Uint8Array, finds: DecodingFinds) =
   "utf-8": decodeUtf8,
   "utf-16le": (bytes) => decodeUtf16(bytes, 0, 1),
   "utf-16be": (bytes) => decodeUtf16(bytes, 1, 0),
-  "windows-1252": (bytes) => textOfUnits(Uint16Array.from(bytes, windows1252CodeUnit)),
+  "windows-1252": decodeWindows1252,
 };
 
 function startsWith(bytes: Uint8Array, prefix: readonly number[]): boolean {
@@ -121,6 +121,8 @@ function utf8Evidence(bytes: Uint8Array): { characters: number; strayBytes: numb
   while (at < bytes.length) {
     const end = chunkEnd(bytes, at, "utf-8");
     const chunk = bytes.subarray(at, end);
+    at = end;
+    if (isAscii(chunk)) continue;
     try {
       characters += chunk.length - strict.decode(chunk).length;
     } catch {
@@ -129,7 +131,6 @@ function utf8Evidence(bytes: Uint8Array): { characters: number; strayBytes: numb
       strayBytes += finds.strayBytes;
       characters += chunk.length - text.length;
     }
-    at = end;
   }
   return { characters, strayBytes };
 }
@@ -190,6 +191,22 @@ function sequenceLength(bytes: Uint8Array, at: number): number {
   return overlong || surrogate || beyondUnicode ? 0 : length;
 }
 
+function decodeWindows1252(bytes: Uint8Array): string {
+  if (isAscii(bytes)) return new TextDecoder().decode(bytes);
+  const units = new Uint16Array(bytes.length);
+  for (let at = 0; at < bytes.length; at++) {
+    const byte = bytes[at];
+    units[at] = byte < 0x80 ? byte : windows1252CodeUnit(byte);
+  }
+  return textOfUnits(units);
+}
+
+function isAscii(bytes: Uint8Array): boolean {
+  let seen = 0;
+  for (let at = 0; at < bytes.length; at++) seen |= bytes[at];
+  return seen < 0x80;
+}
+
 function decodeUtf16(bytes: Uint8Array, low: 0 | 1, high: 0 | 1): string {
   const units = new Uint16Array(bytes.length >> 1);
   for (let unit = 0; unit < units.length; unit++) {
@@ -202,7 +219,8 @@ function textOfUnits(units: Uint16Array): string {
   const argumentsAtOnce = 8192;
   let text = "";
   for (let at = 0; at < units.length; at += argumentsAtOnce) {
-    text += String.fromCharCode(...units.subarray(at, at + argumentsAtOnce));
+    // Spreading would walk the units one by one.
+    text += Reflect.apply(String.fromCharCode, null, units.subarray(at, at + argumentsAtOnce));
   }
   return text;
 }

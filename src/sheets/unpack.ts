@@ -13,8 +13,8 @@ export function unpackBudget(packed: Uint8Array): UnpackBudget {
   return { packedBytes: packed.length, unpackedBytes: 0 };
 }
 
-/** Small enough that one step cannot unpack to more than some megabytes (deflate expands 1032 times at most). */
-const stepBytes = 8 * 1024;
+/** Small enough that one step cannot unpack to more than some tens of megabytes (deflate expands 1032 times at most). */
+const stepBytes = 32 * 1024;
 
 /**
  * Unpacks raw deflate data (RFC 1951) piece by piece, and checks its CRC-32.

@@ -70,15 +70,18 @@ export function factorize(
   }
 }
 
-/** log |A|, or with `of` the part of the rows for which it is true (2 Σ log L_jj over them). */
-export function logDeterminant(factor: SparseFactor, of?: (row: number) => boolean): number {
-  const { symbolic, values } = factor;
+/**
+ * 2 Σ log L_jj: log |A|, or with `last` its part from the last this many pivots, the log-determinant of what is left
+ * of A there once all else has been eliminated.
+ */
+export function logDeterminant(factor: SparseFactor, last = factor.symbolic.order): number {
+  const { order, supernodes, firstColumn, valueStart } = factor.symbolic;
+  const from = order - last;
   let sum = 0;
-  for (let s = 0; s < symbolic.supernodes; s++) {
-    const width = symbolic.firstColumn[s + 1]! - symbolic.firstColumn[s]!;
-    for (let c = 0; c < width; c++) {
-      if (of !== undefined && !of(symbolic.pivotOrder[symbolic.firstColumn[s]! + c]!)) continue;
-      sum += Math.log(values[symbolic.valueStart[s]! + c * width + c]!);
+  for (let s = supernodes - 1; s >= 0 && firstColumn[s + 1]! > from; s--) {
+    const width = firstColumn[s + 1]! - firstColumn[s]!;
+    for (let c = Math.max(0, from - firstColumn[s]!); c < width; c++) {
+      sum += Math.log(factor.values[valueStart[s]! + c * width + c]!);
     }
   }
   return 2 * sum;

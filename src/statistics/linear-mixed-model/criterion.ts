@@ -69,10 +69,11 @@ export function solveMixedModel(
   const solution = solveLowerTransposed(factor, half);
   const degrees = method === "REML" ? n - p : n;
   const sigmaSquared = penalizedSquares / degrees;
-  const random = logDeterminant(factor, (row) => row < q);
-  const fixed =
-    method === "REML" ? logDeterminant(factor, (row) => row >= q) + 2 * design.logDeterminantUpper : 0;
-  const logDeterminants = random + fixed - design.sumLogWeights;
+  // The fixed basis is eliminated last: what the factor holds there is the Schur complement Q' (V/σ²)⁻¹ Q.
+  const whole = logDeterminant(factor);
+  const determinants =
+    method === "REML" ? whole + 2 * design.logDeterminantUpper : whole - logDeterminant(factor, p);
+  const logDeterminants = determinants - design.sumLogWeights;
   return {
     theta: Float64Array.from(theta),
     criterion: logDeterminants + degrees * (1 + Math.log(2 * Math.PI * sigmaSquared)),

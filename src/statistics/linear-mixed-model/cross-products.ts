@@ -32,18 +32,19 @@ export function crossProducts(
     }
     for (let k = byColumn.start[j]!; k < byColumn.start[j + 1]!; k++) {
       const row = byColumn.row[k]!;
-      const weighted = byColumn.value[k]! * (weights === undefined ? 1 : weights[row]!);
+      const own = byColumn.entry[k]!;
+      const weighted = random.value[own]! * (weights === undefined ? 1 : weights[row]!);
       const end = random.rowStart[row + 1]!;
-      if (used + end - random.rowStart[row]! + p > capacity) grow();
-      for (let e = random.rowStart[row]!; e < end; e++) {
+      if (used + end - own + p > capacity) grow();
+      for (let e = own; e < end; e++) {
         const i = random.column[e]!;
-        if (i < j) continue;
         if (mark[i] !== j) {
           mark[i] = j;
           sum[i] = 0;
           rowIndex[used++] = i;
         }
-        sum[i]! += weighted * random.value[e]!;
+        // A level that a row names twice meets itself both ways round.
+        sum[i]! += weighted * random.value[e]! * (i === j && e > own ? 2 : 1);
       }
     }
     sortShort(rowIndex, from, used);
@@ -125,21 +126,22 @@ function randomByBasis(
   return result;
 }
 
-function entriesByColumn(random: RandomColumns): { start: Int32Array; row: Int32Array; value: Float64Array } {
+/** Rows and entries of Z by column. */
+function entriesByColumn(random: RandomColumns): { start: Int32Array; row: Int32Array; entry: Int32Array } {
   const start = new Int32Array(random.count + 1);
   for (let e = 0; e < random.column.length; e++) start[random.column[e]! + 1]!++;
   for (let j = 0; j < random.count; j++) start[j + 1]! += start[j]!;
   const next = start.slice(0, random.count);
   const row = new Int32Array(random.column.length);
-  const value = new Float64Array(random.column.length);
+  const entry = new Int32Array(random.column.length);
   for (let i = 0; i < random.rowStart.length - 1; i++) {
     for (let e = random.rowStart[i]!; e < random.rowStart[i + 1]!; e++) {
       const at = next[random.column[e]!]!++;
       row[at] = i;
-      value[at] = random.value[e]!;
+      entry[at] = e;
     }
   }
-  return { start, row, value };
+  return { start, row, entry };
 }
 
 function sortShort(list: Int32Array, from: number, to: number): void {

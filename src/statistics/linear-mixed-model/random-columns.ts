@@ -13,7 +13,7 @@ export interface RandomBlock {
   readonly offset: number;
 }
 
-/** The random design Z by rows: row i has entries rowStart[i] to rowStart[i + 1] − 1. */
+/** The random design Z by rows: row i has entries rowStart[i] to rowStart[i + 1] − 1, columns ascending. */
 export interface RandomColumns {
   readonly count: number;
   readonly blocks: readonly RandomBlock[];
@@ -92,13 +92,15 @@ function fillEntries(
       value[at] = effects === undefined ? weight : weight * effects[e]![row]!;
     }
   };
+  if (membership instanceof Int32Array) {
+    for (let i = 0; i < next.length; i++) if (membership[i]! >= 0) put(i, membership[i]!, 1);
+    return;
+  }
+  const order: number[] = [];
   for (let i = 0; i < next.length; i++) {
-    if (membership instanceof Int32Array) {
-      if (membership[i]! >= 0) put(i, membership[i]!, 1);
-    } else {
-      for (let k = membership.rowStart[i]!; k < membership.rowStart[i + 1]!; k++) {
-        put(i, membership.level[k]!, membership.weight[k]!);
-      }
-    }
+    order.length = 0;
+    for (let k = membership.rowStart[i]!; k < membership.rowStart[i + 1]!; k++) order.push(k);
+    order.sort((a, b) => membership.level[a]! - membership.level[b]! || a - b);
+    for (const k of order) put(i, membership.level[k]!, membership.weight[k]!);
   }
 }

@@ -2,8 +2,8 @@ import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts"
 import { solve } from "../linear-algebra/sparse-cholesky.ts";
 import type { AnimalModel } from "./animal-model.ts";
 import { type AnimalWeights, breedingLoad } from "./breeding-value-scale.ts";
-import { meanOf, solvedAt } from "./breeding-values.ts";
-import type { EquationsSolution } from "./restricted-likelihood.ts";
+import { meanOf, type SolvedEffects, solvedAt } from "./breeding-values.ts";
+import type { GeneticFrame } from "./genetic-frame.ts";
 
 export interface BreedingCombinations {
   readonly estimate: Float64Array;
@@ -23,8 +23,8 @@ export function breedingCombinations(
 
 /** The same from equations that are solved already. */
 export function combinationsFrom(
-  model: AnimalModel,
-  solution: EquationsSolution,
+  model: GeneticFrame,
+  solution: SolvedEffects,
   residualVariance: number,
   sums: readonly AnimalWeights[],
 ): BreedingCombinations {

@@ -1,4 +1,4 @@
-import type { AnimalModel } from "./animal-model.ts";
+import type { GeneticFrame } from "./genetic-frame.ts";
 import { relationshipProduct } from "./relationship.ts";
 import { designProduct, transposedProduct } from "./sparse-design.ts";
 
@@ -10,7 +10,7 @@ export interface AnimalWeights {
 
 /** Breeding values Q g + a from effects on the scale of their ratios. */
 export function breedingVector(
-  model: AnimalModel,
+  model: GeneticFrame,
   scale: Float64Array,
   standardized: Float64Array,
 ): Float64Array {
@@ -18,7 +18,7 @@ export function breedingVector(
   const value = new Float64Array(size);
   for (let i = 0; i < size; i++) value[i] = scale[i] * standardized[i];
   if (model.shares === null) return value;
-  const start = model.gaussian.equations.termStart[1];
+  const start = model.equations.termStart[1];
   const groups = Float64Array.from(
     { length: model.shares.columns },
     (_, g) => scale[start + g] * standardized[start + g],
@@ -29,12 +29,12 @@ export function breedingVector(
 }
 
 /** The transpose of `breedingVector`: how a weighted sum of breeding values loads on the scaled effects. */
-export function breedingLoad(model: AnimalModel, scale: Float64Array, sum: AnimalWeights): Float64Array {
+export function breedingLoad(model: GeneticFrame, scale: Float64Array, sum: AnimalWeights): Float64Array {
   const dense = denseWeights(model.pedigree.size, sum);
   const load = new Float64Array(scale.length);
   for (let i = 0; i < dense.length; i++) load[i] = scale[i] * dense[i];
   if (model.shares === null) return load;
-  const start = model.gaussian.equations.termStart[1];
+  const start = model.equations.termStart[1];
   transposedProduct(model.shares, dense).forEach((amount, g) => {
     load[start + g] = scale[start + g] * amount;
   });
@@ -43,7 +43,7 @@ export function breedingLoad(model: AnimalModel, scale: Float64Array, sum: Anima
 
 /** Variance of the true breeding values, or of their difference from a weighted mean of some animals. */
 export function priorVariance(
-  model: AnimalModel,
+  model: GeneticFrame,
   variances: ArrayLike<number>,
   base: AnimalWeights | null,
 ): Float64Array {
@@ -55,7 +55,7 @@ export function priorVariance(
 
 /** The prior variance per unit of additive and of group variance. */
 export function priorParts(
-  model: AnimalModel,
+  model: GeneticFrame,
   base: AnimalWeights | null,
 ): { readonly additive: Float64Array; readonly group: Float64Array | null } {
   const { pedigree, kin, shares } = model;
@@ -70,7 +70,7 @@ export function priorParts(
   return { additive, group };
 }
 
-function shareForms(shares: NonNullable<AnimalModel["shares"]>): Float64Array {
+function shareForms(shares: NonNullable<GeneticFrame["shares"]>): Float64Array {
   return Float64Array.from({ length: shares.rows }, (_, i) => {
     let sum = 0;
     for (let e = shares.rowStart[i]; e < shares.rowStart[i + 1]; e++) sum += shares.value[e] ** 2;

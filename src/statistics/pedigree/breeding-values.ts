@@ -2,6 +2,7 @@ import { inverseDiagonal, selectedInverse } from "../linear-algebra/selected-inv
 import { solve } from "../linear-algebra/sparse-cholesky.ts";
 import type { AnimalModel } from "./animal-model.ts";
 import { type AnimalWeights, breedingLoad, breedingVector, priorVariance } from "./breeding-value-scale.ts";
+import type { GeneticFrame } from "./genetic-frame.ts";
 import { type EquationsSolution, solveEquations } from "./restricted-likelihood.ts";
 
 export interface BreedingValues {
@@ -29,10 +30,13 @@ export function breedingValues(
   return breedingValuesFrom(model, solution, residual, weights, priorVariance(model, variances, weights));
 }
 
+/** Effects predicted from mixed-model equations with each term on the scale of its standard deviation. */
+export type SolvedEffects = Pick<EquationsSolution, "scale" | "factor" | "standardized">;
+
 /** The same from equations that are solved already; `prior` is the variance of the true values. */
 export function breedingValuesFrom(
-  model: AnimalModel,
-  solution: EquationsSolution,
+  model: GeneticFrame,
+  solution: SolvedEffects,
   residualVariance: number,
   base: AnimalWeights | null,
   prior: Float64Array,
@@ -68,11 +72,11 @@ export function solvedAt(
 }
 
 function ownErrorVariance(
-  model: AnimalModel,
-  { factor, scale }: EquationsSolution,
+  model: GeneticFrame,
+  { factor, scale }: SolvedEffects,
   residualVariance: number,
 ): Float64Array {
-  const { termStart, design } = model.gaussian.equations;
+  const { termStart, design } = model.equations;
   const diagonal = inverseDiagonal(selectedInverse(factor));
   const size = model.pedigree.size;
   const variance = new Float64Array(size);
@@ -101,8 +105,8 @@ function ownErrorVariance(
 }
 
 function subtractBase(
-  model: AnimalModel,
-  { factor, scale }: EquationsSolution,
+  model: GeneticFrame,
+  { factor, scale }: SolvedEffects,
   residualVariance: number,
   base: AnimalWeights,
   value: Float64Array,

@@ -64,7 +64,7 @@ export function fixedEffects(
   solution: EquationsSolution,
   residualVariance: number,
 ): FixedEffect[] {
-  const { fixedCount, design } = model.gaussian.equations;
+  const { fixedCount, design } = model.equations;
   const first = design.columns - fixedCount;
   return Array.from({ length: fixedCount }, (_, j) => {
     const unit = new Float64Array(design.columns);

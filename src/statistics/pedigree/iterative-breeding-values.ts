@@ -1,5 +1,5 @@
 import type { Unfit } from "../verdict.ts";
-import { type AnimalModelInput, inputTrouble } from "./animal-model.ts";
+import { type AnimalModelInput, animalModelTrouble } from "./animal-model.ts";
 import { conjugateGradient } from "./conjugate-gradient.ts";
 import { type Inbreeding, inbreeding } from "./inbreeding.ts";
 import { type IterativeEquations, iterativeEquations } from "./iterative-equations.ts";
@@ -31,7 +31,7 @@ export function iterativeBreedingValues(
   variances: Float64Array,
   options: IterativeOptions = {},
 ): IterativeBreedingValues | Unfit {
-  const trouble = inputTrouble(input);
+  const trouble = animalModelTrouble(input);
   if (trouble !== undefined) return trouble;
   const equations = iterativeEquations(input, variances, options.kin ?? inbreeding(input.pedigree));
   if ("verdict" in equations) return equations;

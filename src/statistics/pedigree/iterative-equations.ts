@@ -3,10 +3,10 @@ import { zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { Unfit } from "../verdict.ts";
 import type { AnimalModelInput } from "./animal-model.ts";
 import type { PreconditionedOperator } from "./conjugate-gradient.ts";
+import { unfit, usedShares } from "./genetic-frame.ts";
 import type { Inbreeding } from "./inbreeding.ts";
 import { addRelationshipInverseProduct, relationshipInverseDiagonal } from "./relationship-inverse.ts";
 import { columnDesign, composeDesigns, joinDesigns, type SparseDesign } from "./sparse-design.ts";
-import { groupShares } from "./unknown-parent-groups.ts";
 
 /**
  * The mixed-model equations as an operator, in the order animals, groups, other terms, fixed effects.
@@ -31,10 +31,10 @@ export function iterativeEquations(
   variances: Float64Array,
   kin: Inbreeding,
 ): IterativeEquations | Unfit {
-  const { pedigree, groups } = input;
+  const { pedigree } = input;
   const records = input.y.length;
   const animals = pedigree.size;
-  const shares = groups !== undefined && groups.count > 1 ? groupShares(pedigree, groups) : null;
+  const shares = usedShares(input);
   const designs = [
     ...(shares === null ? [] : [composeDesigns(input.animal, shares)]),
     ...(input.others ?? []).map((t) => t.design),
@@ -46,7 +46,7 @@ export function iterativeEquations(
     !(residual > 0) ||
     !(variances[0] > 0)
   ) {
-    return invalid(`variances ${[...variances].join(", ")} for ${designs.length + 2} terms`);
+    return unfit("invalid_input", `variances ${[...variances].join(", ")} for ${designs.length + 2} terms`);
   }
   const kept = designs.map((d, k) =>
     variances[k + 1] > 0 ? d : { ...d, value: new Float64Array(d.value.length) },
@@ -70,7 +70,7 @@ export function iterativeEquations(
   const precondition = preconditioner(design, weights, ridge, shortEffects(animals, kept, fixed));
   ridge.fill(0, 0, animals);
   if (precondition === undefined) {
-    return { verdict: "failed", trouble: "rank_deficient", detail: "a fixed column depends on others" };
+    return unfit("rank_deficient", "a fixed column depends on others");
   }
   return {
     order: design.columns,
@@ -170,8 +170,4 @@ function preconditionWith(
     short.map((effect) => r[effect]),
   );
   for (let k = 0; k < short.length; k++) into[short[k]] = answer[k];
-}
-
-function invalid(detail: string): Unfit {
-  return { verdict: "failed", trouble: "invalid_input", detail };
 }

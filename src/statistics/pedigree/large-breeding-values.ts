@@ -1,8 +1,9 @@
 import { forecastFactor } from "../linear-algebra/symbolic-cholesky.ts";
 import { Random } from "../random.ts";
 import type { Unfit } from "../verdict.ts";
-import { type AnimalModelInput, analysedModel, draftModel, inputTrouble } from "./animal-model.ts";
+import { type AnimalModelInput, analysedModel, animalModelTrouble } from "./animal-model.ts";
 import { type BreedingValues, breedingValues } from "./breeding-values.ts";
+import { geneticFrame } from "./genetic-frame.ts";
 import { breedingPart, type IterativeOptions, solveIteratively } from "./iterative-breeding-values.ts";
 import { iterativeEquations } from "./iterative-equations.ts";
 import { sampledErrorVariance } from "./sampled-error-variance.ts";
@@ -33,13 +34,13 @@ export function largeBreedingValues(
   variances: Float64Array,
   options: LargeOptions,
 ): LargeBreedingValues | Unfit {
-  const trouble = inputTrouble(input);
+  const trouble = animalModelTrouble(input);
   if (trouble !== undefined) return trouble;
-  const draft = draftModel(input);
-  const { pattern } = draft.equations.product;
-  const forecast = forecastFactor(pattern, { last: draft.equations.fixedCount });
+  const frame = geneticFrame(input);
+  const { pattern } = frame.equations.product;
+  const forecast = forecastFactor(pattern, { last: frame.equations.fixedCount });
   if (forecast.nonzeros <= (options.mostNonzeros ?? 20e6)) {
-    const model = analysedModel(input, draft, forecast.pivotOrder);
+    const model = analysedModel(input, frame, forecast.pivotOrder);
     if ("verdict" in model) return model;
     return {
       verdict: "converged",
@@ -49,7 +50,7 @@ export function largeBreedingValues(
       ...breedingValues(model, variances),
     };
   }
-  const equations = iterativeEquations(input, variances, draft.kin);
+  const equations = iterativeEquations(input, variances, frame.kin);
   if ("verdict" in equations) return equations;
   const answer = solveIteratively(equations, equations.load(input.y), options);
   if ("verdict" in answer) return answer;

@@ -3,7 +3,7 @@ import { type CrossProduct, crossProduct, entryPlaces } from "./cross-product.ts
 import { joinDesigns, type SparseDesign, transposedProduct } from "./sparse-design.ts";
 
 /** Effects that share one variance: covariance = variance x inverse of `precision` (identity if missing). */
-export interface RandomTerm {
+export interface EffectTerm {
   readonly name: string;
   readonly design: SparseDesign;
   readonly precision?: SparseSymmetric;
@@ -17,7 +17,7 @@ export interface RandomTerm {
  */
 export interface MixedModelEquations {
   readonly records: number;
-  readonly terms: readonly RandomTerm[];
+  readonly terms: readonly EffectTerm[];
   readonly termStart: Int32Array;
   readonly fixedCount: number;
   readonly design: SparseDesign;
@@ -35,7 +35,7 @@ export interface PrecisionBlock {
 /** Joins the designs and finds the pattern of the equations. */
 export function mixedModelEquations(
   records: number,
-  terms: readonly RandomTerm[],
+  terms: readonly EffectTerm[],
   fixed: SparseDesign,
 ): MixedModelEquations {
   const termStart = new Int32Array(terms.length + 1);
@@ -54,7 +54,7 @@ export function mixedModelEquations(
 }
 
 function precisionEntries(
-  term: RandomTerm,
+  term: EffectTerm,
   start: number,
 ): { rows: Int32Array; columns: Int32Array; value: Float64Array } {
   const { precision } = term;

@@ -1,3 +1,5 @@
+import type { RandomTerm } from "../mixed-model-terms.ts";
+
 /**
  * How records load on effects: a sparse matrix by rows. Record r loads `value[e]` on effect `column[e]`
  * for e from `rowStart[r]` to `rowStart[r + 1]`.
@@ -150,4 +152,25 @@ export function transposedProduct(design: SparseDesign, records: ArrayLike<numbe
     }
   }
   return result;
+}
+
+/** The design of a random term with one effect a level. Throws RangeError for several effects. */
+export function termDesign(term: RandomTerm, rows: number): SparseDesign {
+  const { membership, levels, effects } = term;
+  if (effects !== undefined && effects.length !== 1) {
+    throw new RangeError(`term ${term.name} has ${effects.length} effects a level, not one`);
+  }
+  const multiplier = effects?.[0];
+  if (membership instanceof Int32Array) return indexDesign(membership, levels, multiplier);
+  const entries: DesignEntry[] = [];
+  for (let row = 0; row < rows; row++) {
+    for (let e = membership.rowStart[row]; e < membership.rowStart[row + 1]; e++) {
+      entries.push({
+        row,
+        column: membership.level[e],
+        value: membership.weight[e] * (multiplier?.[row] ?? 1),
+      });
+    }
+  }
+  return sparseDesign(rows, levels, entries);
 }

@@ -48,7 +48,7 @@ export function averageOverVariances(
   options: VarianceAverageOptions,
 ): VarianceAverage | undefined {
   const space = ratioSpace(model, variances);
-  const freedom = model.gaussian.y.length - model.gaussian.equations.fixedCount - space.dimensions - 1;
+  const freedom = model.gaussian.y.length - model.equations.fixedCount - space.dimensions - 1;
   if (freedom < 1) return undefined;
   const logDensity = (position: Float64Array): number => {
     const solution = solveEquations(model.gaussian, space.ratios(position));

@@ -100,7 +100,7 @@ describe("breedingValues", () => {
         Object.values(want.fixed),
       ),
     ).toBeLessThan(1e-10);
-    const { termStart } = model.gaussian.equations;
+    const { termStart } = model.equations;
     const permanent = solution.standardized
       .slice(termStart[1], termStart[2])
       .map((v) => v * solution.ratios[1]);

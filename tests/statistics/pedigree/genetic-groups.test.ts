@@ -89,7 +89,8 @@ describe("random genetic groups", () => {
 
   it("give the values, errors and likelihood of the covariance A va + Q Q' vg, formed in full", () => {
     const model = modelOf(input);
-    const { equations, y } = model.gaussian;
+    const { equations } = model;
+    const { y } = model.gaussian;
     const records = y.length;
     const shares = written(groupShares(input.pedigree, input.groups));
     const genetic: DenseMatrix = plus(
@@ -168,7 +169,7 @@ describe("random genetic groups", () => {
     const { column } = input.animal;
     const slope = modelOf({ ...input, animal: indexDesign(column, 300, days) });
     const at = 17;
-    const { rowStart, column: effects, value } = slope.gaussian.equations.design;
+    const { rowStart, column: effects, value } = slope.equations.design;
     const loads = new Map<number, number>();
     for (let e = rowStart[at]; e < rowStart[at + 1]; e++) loads.set(effects[e], value[e]);
     expect(loads.get(column[at])).toBe(days[at]);

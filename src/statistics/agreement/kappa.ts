@@ -49,6 +49,12 @@ export function cohenKappa(
   if (table.some((row) => row.length !== size)) {
     return { verdict: "failed", trouble: "invalid_input", detail: "the table is not square" };
   }
+  if (
+    typeof weights !== "string" &&
+    (weights.length !== size || weights.some((row) => row.length !== size))
+  ) {
+    return { verdict: "failed", trouble: "invalid_input", detail: "the weights are not those of the table" };
+  }
   const pairs = table.flat().reduce((sum, count) => sum + count, 0);
   if (pairs === 0) return { verdict: "failed", trouble: "no_rows", detail: "no pair of ratings" };
   const agreement = agreementWeights(weights, size);

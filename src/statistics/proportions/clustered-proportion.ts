@@ -31,6 +31,10 @@ export function clusteredProportion(
   level = 0.95,
 ): ClusteredProportion | undefined {
   checkLevel(level);
+  for (const { successes, trials } of clusters) {
+    if (!(successes >= 0 && successes <= trials))
+      throw new RangeError(`${successes} successes of ${trials} trials`);
+  }
   const counted = clusters.filter(({ trials }) => trials > 0);
   if (counted.length < 2) return undefined;
   const trials = counted.reduce((sum, cluster) => sum + cluster.trials, 0);

@@ -30,8 +30,8 @@ export interface AftFit {
   readonly logLikelihood: number;
   readonly parameters: number;
   readonly aic: number;
+  /** Rows with weight, and those of them whose event was bounded above. */
   readonly rows: number;
-  /** Rows whose event was bounded above. */
   readonly events: number;
   readonly search: SearchRecord;
 }
@@ -90,8 +90,8 @@ export function runAcceleratedFailureTime(data: AftData): AftFit | Unfit {
     logLikelihood: -state.value,
     parameters,
     aic: 2 * state.value + 2 * parameters,
-    rows: data.rows,
-    events: data.upper.reduce((count, end) => count + (end < Infinity ? 1 : 0), 0),
+    rows: data.weights.reduce((count, weight) => count + (weight > 0 ? 1 : 0), 0),
+    events: data.upper.reduce((count, end, i) => count + (end < Infinity && data.weights[i] > 0 ? 1 : 0), 0),
     search: {
       start: Array.from(start),
       end: Array.from(point),

@@ -140,6 +140,15 @@ describe("Cohen's kappa: what may not matter, and what cannot be told", () => {
       ]),
     ).toMatchObject({ verdict: "flat", trouble: "constant_outcome" });
     expect(cohenKappa([[8], [0]])).toMatchObject({ trouble: "invalid_input" });
+    expect(
+      cohenKappa(
+        [
+          [1, 0],
+          [0, 1],
+        ],
+        [[0]],
+      ),
+    ).toMatchObject({ trouble: "invalid_input" });
   });
 });
 

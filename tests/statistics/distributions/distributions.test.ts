@@ -173,6 +173,35 @@ test("log gamma against R lgamma", () => {
   });
 });
 
+describe("Student's t in closed form", () => {
+  // df = 1: cot(πq); df = 2: (1 − 2q)/√(2q(1 − q)) (Johnson, Kotz & Balakrishnan 1995).
+  test.each([1e-290, 1e-200, 1e-40, 1e-9, 1e-4, 0.02, 0.2, 0.249, 0.251, 0.4, 0.4999])(
+    "upper tail %d",
+    (q) => {
+      expect(t.tUpperQuantile(q, 1) * Math.tan(Math.PI * q)).toBeCloseTo(1, 11);
+      expect((t.tUpperQuantile(q, 2) * Math.sqrt(2 * q * (1 - q))) / (1 - 2 * q)).toBeCloseTo(1, 11);
+      expect(t.tUpperTail(1 / Math.tan(Math.PI * q), 1) / q).toBeCloseTo(1, 11);
+    },
+  );
+  test("quantile and tail invert each other for any degrees of freedom", () => {
+    for (const df of [0.1, 0.7, 1.3, 2.9, 17.2, 400, 4999, 5001, 1e5]) {
+      for (const q of [1e-12, 1e-3, 0.025, 0.24, 0.26, 0.49]) {
+        expect(t.tUpperTail(t.tUpperQuantile(q, df), df) / q).toBeCloseTo(1, 10);
+      }
+    }
+  });
+  test("symmetric, with ends; refused without degrees of freedom", () => {
+    expect(t.tQuantile(0.9, 6.5)).toBeCloseTo(-t.tQuantile(0.1, 6.5), 12);
+    expect(t.tQuantile(0.5, 3)).toBeCloseTo(0, 15);
+    expect(t.tQuantile(0, 3)).toBe(-Infinity);
+    expect(t.tQuantile(1, 3)).toBe(Infinity);
+    expect(t.tCumulative(Infinity, 3)).toBe(1);
+    expect(t.tTwoSided(0, 3)).toBeCloseTo(1, 15);
+    expect(t.tQuantile(0.3, 0)).toBeNaN();
+    expect(t.tCumulative(1, -2)).toBeNaN();
+  });
+});
+
 describe("limits and impossible arguments", () => {
   test("t with infinitely many degrees of freedom is the normal; F with infinite df2 is chi-square over df1", () => {
     expect(t.tQuantile(0.975, Infinity)).toBe(normal.normalQuantile(0.975));

@@ -70,6 +70,7 @@ describe("proportion over clustered trials", () => {
 
   test("too few to tell", () => {
     expect(clusteredProportion([])).toBeUndefined();
+    expect(() => clusteredProportion([{ successes: 3, trials: 2 }])).toThrow(RangeError);
     expect(clusteredProportion([{ successes: 3, trials: 9 }])).toBeUndefined();
     expect(
       clusteredProportion([

@@ -3,6 +3,7 @@ import { analyse } from "../src/findings/analyse.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Rim } from "./rim.ts";
 import type { Call } from "./verb.ts";
+import { version } from "./version.ts";
 
 export interface Analysed {
   readonly flocks: readonly Flock[];
@@ -18,6 +19,8 @@ export async function analyseBook(book: Book, call: Call, rim: Rim): Promise<Ana
       calendarDay: rim.today,
       on: null,
       seed: call.number("seed") ?? 1,
+      version,
+      madeAt: rim.instant,
       step: async (name, work) => {
         const begun = performance.now();
         await work();

@@ -3,9 +3,15 @@ import { readSeasonFacts } from "../src/findings/season-facts.ts";
 import { readSeasonFindings } from "../src/findings/season-findings.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
+import type { SeasonSpan } from "../src/records/seasons.ts";
 import type { PageFile } from "../src/report/page-shell.tsx";
 import { seasonPage } from "../src/report/season-page.tsx";
-import { type Reader, readers, seasonPageInput } from "../src/report/season-page-input.ts";
+import {
+  type Reader,
+  readers,
+  type SeasonPageInput,
+  seasonPageInput,
+} from "../src/report/season-page-input.ts";
 import { drawChart } from "./draw-chart.ts";
 
 export interface SeasonPagesOptions {
@@ -22,7 +28,6 @@ export async function seasonPages(
   flock: Flock,
   options: SeasonPagesOptions,
 ): Promise<readonly PageFile[]> {
-  const language = options.language ?? flock.settings.language ?? "en";
   const spans = flock.seasons.filter((span, i, all) =>
     options.season === "all"
       ? true
@@ -32,12 +37,27 @@ export async function seasonPages(
   );
   const files: PageFile[] = [];
   for (const span of spans) {
-    const facts = await readSeasonFacts(book, flock, span.from, span.to);
-    const findings = await readSeasonFindings(book, flock.id, span.id);
-    const input = seasonPageInput(flock, span, facts, findings, language, options.version);
+    const input = await inputOf(book, flock, span, options);
     for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
       files.push(...(await seasonPage(input, reader, drawChart)));
     }
   }
   return files;
+}
+
+/** What the keeper's own pages are made from: the season that holds the flock's day. */
+export function latestInput(book: Book, flock: Flock, options: SeasonPagesOptions): Promise<SeasonPageInput> {
+  return inputOf(book, flock, flock.seasons.at(-1)!, options);
+}
+
+async function inputOf(
+  book: Book,
+  flock: Flock,
+  span: SeasonSpan,
+  options: SeasonPagesOptions,
+): Promise<SeasonPageInput> {
+  const facts = await readSeasonFacts(book, flock, span.from, span.to);
+  const findings = await readSeasonFindings(book, flock.id, span.id);
+  const language = options.language ?? flock.settings.language ?? "en";
+  return seasonPageInput(flock, span, facts, findings, language, options.version);
 }

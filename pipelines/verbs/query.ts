@@ -1,5 +1,5 @@
+import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
-import { delimitedText } from "../delimited-text.ts";
 import { bookPath, withBook } from "../open-book.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
@@ -17,12 +17,17 @@ export const query: Verb = {
       await book.run("SET enable_external_access = false; SET lock_configuration = true");
       const rows = await readOnly(() => book.rows<Record<string, string | null>>(asText(sql)));
       if (call.flag("json")) rim.print(JSON.stringify(rows, null, 2));
-      else if (call.flag("csv")) rim.print(delimitedText(rows).trimEnd());
+      else if (call.flag("csv")) rim.print(asCsv(rows));
       else rim.print(alignedTable(rows, rim.width));
       return 0;
     });
   },
 };
+
+function asCsv(rows: readonly Readonly<Record<string, string | null>>[]): string {
+  const names = Object.keys(rows[0] ?? {});
+  return writeDelimited([names, ...rows.map((row) => names.map((name) => row[name] ?? null))]).trimEnd();
+}
 
 /**
  * Every column as text, whatever its type. As a subquery the statement can only be one that returns rows:

@@ -6,13 +6,14 @@ import type { Flock } from "../records/flock.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { cases } from "./case.ts";
 import { coverage } from "./coverage.ts";
-import { type Finding, type FindingContext, runFinding } from "./finding.ts";
+import { createTable, type Finding, type FindingContext, runFinding } from "./finding.ts";
 import { fillGaitDays } from "./gait-day.ts";
 import { growthAnimal } from "./growth-animal.ts";
 import { growthInterval } from "./growth-interval.ts";
 import { growthSummary } from "./growth-summary.ts";
 import { lameness } from "./lameness.ts";
 import { lesion } from "./lesion.ts";
+import { manifestTable, wordingTable, writeManifest } from "./manifest.ts";
 import { nextCheck } from "./next-check.ts";
 import { quality } from "./quality.ts";
 import { retrim } from "./retrim.ts";
@@ -40,6 +41,9 @@ export interface AnalyseOptions {
   /** The day the figures speak of; null: the last day on which anything was done. */
   readonly on: DayNumber | null;
   readonly seed: number;
+  readonly version: string;
+  /** The instant of the run, for the manifest. */
+  readonly madeAt: string;
   /** Told the name of each step as it starts, and its seconds when it ends. */
   readonly step?: (name: string, work: () => Promise<void>) => Promise<void>;
 }
@@ -56,5 +60,12 @@ export async function analyse(book: Book, options: AnalyseOptions): Promise<read
     await fillGaitDays(book, flocks);
   });
   for (const finding of findings) await step(finding.tables[0]!.name, () => runFinding(finding, context));
+  for (const table of [manifestTable, wordingTable]) await book.run(createTable(table));
+  await writeManifest(book, {
+    version: options.version,
+    madeAt: options.madeAt,
+    seed: options.seed,
+    seconds: {},
+  });
   return flocks;
 }

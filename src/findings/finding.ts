@@ -28,7 +28,7 @@ export function tableName(table: { readonly schema: string; readonly name: strin
   return `${table.schema}.${quoteName(table.name)}`;
 }
 
-function createTable(table: TableDefinition): string {
+export function createTable(table: TableDefinition): string {
   const columns = Object.entries(table.columns).map(
     ([name, column]) => `${quoteName(name)} ${sqlTypes[column.type]}${column.nullable ? "" : " NOT NULL"}`,
   );

@@ -1,5 +1,5 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
-import type { ComponentChildren, VNode } from "preact";
+import type { VNode } from "preact";
 import { renderToString } from "preact-render-to-string";
 import type { Language } from "../records/language.ts";
 import type { DrawChart } from "./charts/chart.ts";
@@ -129,15 +129,5 @@ export function Table({ table }: { table: DataTable }): VNode {
         </tbody>
       </table>
     </section>
-  );
-}
-
-/** A caution in force, above everything it bears on. */
-export function CautionBox({ heading, children }: { heading: string; children?: ComponentChildren }): VNode {
-  return (
-    <aside class="caution" role="note">
-      <h2>{heading}</h2>
-      {children}
-    </aside>
   );
 }

@@ -1,16 +1,16 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
 import type { VNode } from "preact";
-import { cautionsInForce } from "./cautions.ts";
+import { CautionList } from "./caution-list.tsx";
 import type { DrawChart } from "./charts/chart.ts";
-import { dayInWords, seasonInWords } from "./dates.ts";
-import { whole } from "./numbers.ts";
-import { CautionBox, type PageFile, pageHtml, renderSection } from "./page-shell.tsx";
+import { seasonInWords } from "./dates.ts";
+import { Facts } from "./page-facts.tsx";
+import { type PageFile, pageHtml, renderSection } from "./page-shell.tsx";
 import { type Reader, readers, type SeasonPageInput } from "./season-page-input.ts";
 import type { Section } from "./section.ts";
 import { animalGrowthSection } from "./sections/animals.ts";
 import { caseSection } from "./sections/cases.ts";
 import { growthBySection, growthSection } from "./sections/growth.ts";
-import { lamenessBySection, lamenessSection, mainScale } from "./sections/lameness.ts";
+import { lamenessBySection, lamenessSection } from "./sections/lameness.ts";
 import { lesionSection } from "./sections/lesions.ts";
 import { nextCheckSection } from "./sections/next-checks.ts";
 import { qualitySection } from "./sections/quality.ts";
@@ -83,21 +83,10 @@ export async function seasonPage(
     input.language,
     <>
       <header class="page">
-        {cautionsInForce(input, reader).map((caution) => (
-          <CautionBox key={caution.rank} heading={caution.heading[input.language]}>
-            <p>{caution.says[input.language]}</p>
-            {caution.names ? (
-              <ul>
-                {caution.names(input).map((name) => (
-                  <li key={name}>{name}</li>
-                ))}
-              </ul>
-            ) : null}
-          </CautionBox>
-        ))}
+        <CautionList input={input} place={reader} />
         <p class="question">{words.readerFor[reader]}</p>
         <h1>{title}</h1>
-        <Facts input={input} />
+        <Facts input={input} prefix="../" />
         <nav aria-label={words.otherPages}>
           <ul>
             <li>
@@ -154,51 +143,3 @@ export async function seasonPage(
   );
   return [{ path: `${input.season.id}/${reader}.html`, content: html }, ...specs];
 }
-
-/** What the page speaks of and rests on, in the order that every page has. */
-function Facts({ input }: { input: SeasonPageInput }): VNode {
-  const { language, flock, season, findings, records } = input;
-  const words = pageWords[language];
-  const coverage = findings.coverage.find((row) => row.group_kind === "flock");
-  const scale = mainScale(findings.lameness.filter((row) => row.group_kind === "flock"));
-  const since = input.today - input.lastRecord;
-  const scorers = flock.namePeople ? input.scorers : input.scorers.map((_, i) => words.scorer(i + 1));
-  const n = (value: number): string => whole(value, language);
-  return (
-    <>
-      {since > STALE_DAYS ? <p class="note">{words.stale(since)}</p> : null}
-      <dl class="facts">
-        <dt>{words.season}</dt>
-        <dd>
-          {words.seasonDays(
-            dayInWords(season.from, language),
-            dayInWords(season.to - 1, language),
-            season.soFar,
-          )}
-        </dd>
-        <dt>{words.speaksOf}</dt>
-        <dd>{words.lastRecord(dayInWords(input.today, language), since)}</dd>
-        <dt>{words.present}</dt>
-        <dd>
-          {coverage
-            ? words.counts(coverage.present, coverage.looked_at, coverage.measured, coverage.scored)
-            : words.counts(0, 0, 0, 0)}
-        </dd>
-        <dt>{words.scoredBy}</dt>
-        <dd>
-          {scorers.length > 0 ? `${scorers.join(", ")}. ` : ""}
-          {scale ? `${words.scale(scale.gait_scale, scale.lame_from)}.` : words.noScores}
-        </dd>
-        <dt>{words.records}</dt>
-        <dd>
-          <a href="../intake.html">
-            {words.sum(n(records.read), n(records.taken), n(records.setAside), n(records.repeats))}
-          </a>
-        </dd>
-      </dl>
-    </>
-  );
-}
-
-/** Days after the last record from which the page warns that it speaks of the past. Project default. */
-const STALE_DAYS = 21;

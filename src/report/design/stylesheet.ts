@@ -46,6 +46,11 @@ tr{break-inside:avoid}
 footer.page{font-size:${type.small}px;color:${colours.quiet};padding-bottom:${space.six}px}
 nav ul{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:${space.half}px ${space.two}px;font-size:${type.small}px}
 @media (max-width:480px){main,header.page,footer.page{padding-left:${space.two}px;padding-right:${space.two}px}h1{font-size:24px}.facts{grid-template-columns:1fr}.facts dt{margin-top:${space.half}px}}
+main.wide,header.page.wide,footer.page.wide{max-width:1080px}
+table.barn caption{font-size:${type.heading}px;font-weight:650;color:${colours.ink};caption-side:top}
+table.barn td,table.barn th{border:1px solid ${colours.hairline}}
+table.barn .tag{font-size:${type.body}px;white-space:nowrap}
+table.barn .blank{min-width:64px}
 @page{size:auto;margin:16mm 14mm 18mm}
-@media print{body{font-size:${type.printBody}pt}main,header.page,footer.page{max-width:none;padding:0}h1{font-size:20pt}h2{font-size:13pt;break-after:avoid}h3{break-after:avoid}.question{break-after:avoid}nav,.skip,.screen{display:none}a{color:inherit;text-decoration:none}details{display:block}thead{display:table-header-group}.table{overflow:visible}section{margin-bottom:8mm}}
+@media print{body{font-size:${type.printBody}pt}main,header.page,footer.page{max-width:none;padding:0}h1{font-size:20pt}h2{font-size:13pt;break-after:avoid}h3{break-after:avoid}.question{break-after:avoid}nav,.skip,.screen{display:none}a{color:inherit;text-decoration:none}details{display:block}thead{display:table-header-group}.table{overflow:visible}section{margin-bottom:8mm}section.pen{break-after:page}table.barn tbody tr{height:14mm}table.barn .tag{font-size:12pt}table.barn .blank{min-width:18mm}}
 `.trim();

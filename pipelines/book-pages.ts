@@ -1,0 +1,142 @@
+import type { Book } from "../src/book/book.ts";
+import { nextCheckTable } from "../src/findings/next-check.ts";
+import { readTable } from "../src/findings/read-table.ts";
+import { remarkColumns } from "../src/intake/confirmed-remarks.ts";
+import {
+  animalsToAdd,
+  remarksToConfirm,
+  setAsideByReason,
+  setAsideSheets,
+  sheetsUnderstood,
+  sumsBySource,
+  wordsToMap,
+} from "../src/intake/intake-report.ts";
+import { isoDay } from "../src/records/days.ts";
+import type { Flock } from "../src/records/flock.ts";
+import type { Language } from "../src/records/language.ts";
+import { indexPage } from "../src/report/index-page.tsx";
+import { intakePage } from "../src/report/intake-page.tsx";
+import type { PageFile } from "../src/report/page-shell.tsx";
+import { worklistPage } from "../src/report/worklist-page.tsx";
+import { worklistRows } from "../src/report/worklist-rows.ts";
+import { writeDelimited } from "../src/sheets/write-delimited.ts";
+import { latestInput, type SeasonPagesOptions, seasonPages } from "./season-pages.ts";
+
+/** Every page and list of a book: at the top for one flock, in a folder each for several. */
+export async function bookPages(
+  book: Book,
+  flocks: readonly Flock[],
+  options: SeasonPagesOptions,
+): Promise<readonly PageFile[]> {
+  const files: PageFile[] = [];
+  for (const flock of flocks) {
+    const folder = flocks.length === 1 ? "" : `${folderName(flock.id)}/`;
+    const own = [
+      ...(await seasonPages(book, flock, options)),
+      ...(await keeperFiles(book, flock, options)),
+      ...(await intakeFiles(book, flock, options.language ?? flock.settings.language ?? "en")),
+    ];
+    files.push(...own.map((file) => ({ ...file, path: folder + file.path })));
+  }
+  return files;
+}
+
+async function keeperFiles(
+  book: Book,
+  flock: Flock,
+  options: SeasonPagesOptions,
+): Promise<readonly PageFile[]> {
+  const input = await latestInput(book, flock, options);
+  const checks = await readTable(book, nextCheckTable, `flock = '${flock.id.replaceAll("'", "''")}'`);
+  return [
+    { path: "index.html", content: indexPage(input, flock.seasons) },
+    { path: "worklist.html", content: worklistPage(input, checks) },
+    { path: "worklist.csv", content: writeDelimited(worklistRows(input, checks), { byteOrderMark: true }) },
+  ];
+}
+
+async function intakeFiles(book: Book, flock: Flock, language: Language): Promise<readonly PageFile[]> {
+  const sheets = await setAsideSheets(book, flock.id, language);
+  const animals = await animalsToAdd(book, flock.id);
+  const words = await wordsToMap(book, flock.id);
+  const remarks = await remarksToConfirm(book, flock.id);
+  const day = (n: number | null): string => (n === null ? "" : isoDay(n));
+  const csv = (path: string, rows: Parameters<typeof writeDelimited>[0]): PageFile => ({
+    path,
+    content: writeDelimited(rows, { byteOrderMark: true }),
+  });
+  return [
+    {
+      path: "intake.html",
+      content: intakePage({
+        flock: flock.name,
+        language,
+        sums: await sumsBySource(book, flock.id),
+        reasons: await setAsideByReason(book, flock.id, language),
+        understood: (await sheetsUnderstood(book, flock.id)).map(({ file, worksheet, understanding }) => ({
+          file,
+          worksheet,
+          columns:
+            "columns" in understanding
+              ? understanding.columns.map((column) => ({
+                  header: column.header,
+                  meaning:
+                    column.meaning === null
+                      ? null
+                      : [column.meaning.column, column.meaning.foot, column.meaning.claw]
+                          .filter((part) => part !== null)
+                          .join(", "),
+                  unit: column.unit,
+                  sample: column.sample,
+                  sureness: column.sureness,
+                }))
+              : [],
+        })),
+        animals: animals.length,
+        words: words.length,
+        remarks: remarks.length,
+      }),
+    },
+    csv(
+      "set-aside.csv",
+      sheets.flatMap((sheet) => [
+        ["file", "sheet", "row", "what is wrong", ...sheet.headers],
+        ...sheet.rows.map((row) => [
+          sheet.file,
+          sheet.worksheet,
+          row.row,
+          row.faults.join(" | "),
+          ...row.cells,
+        ]),
+      ]),
+    ),
+    csv("animals-to-add.csv", [
+      ["animal", "records", "first", "last", "nearest known"],
+      ...animals.map((one) => [one.animal, one.records, day(one.first), day(one.last), one.nearest]),
+    ]),
+    csv("words-to-map.csv", [
+      ["column", "word", "rows", "file", "row"],
+      ...words.map((one) => [one.column, one.word, one.rows, one.file, one.row]),
+    ]),
+    csv("remarks-to-confirm.csv", [
+      remarkColumns,
+      ...remarks.map((one) => [
+        one.file,
+        one.sheet,
+        one.row,
+        one.flock,
+        one.animal,
+        day(one.date),
+        one.remark,
+        one.record,
+        "",
+      ]),
+    ]),
+  ];
+}
+
+/** A flock's id as a folder name: nothing that could climb out of the output folder. */
+export function folderName(id: string): string {
+  const safe = id.replace(/[^\p{L}\p{N} _-]+/gu, "-").trim();
+  return safe === "" ? "flock" : safe;
+}

@@ -1,0 +1,54 @@
+import { resolve } from "node:path";
+import { readFlocks } from "../../src/exposure/flocks.ts";
+import { type Reader, readers } from "../../src/report/season-page-input.ts";
+import { bookPages } from "../book-pages.ts";
+import { bookPath, withBook } from "../open-book.ts";
+import { resultFiles } from "../result-files.ts";
+import { Unusable } from "../unusable.ts";
+import type { Verb } from "../verb.ts";
+import { version } from "../version.ts";
+import { writeFiles } from "../write-files.ts";
+
+export const report: Verb = {
+  name: "report",
+  words: "",
+  says: "writes the pages",
+  options: {
+    season: { value: "ID|all|latest", says: "which season (default all)" },
+    reader: { value: "breeder|extension|vet|all", says: "for whom (default all)" },
+    on: {
+      value: "DAY",
+      says: "the day the pages speak of (default: the last day on which anything was done)",
+    },
+    out: { value: "DIR", says: "where the pages go (default out)" },
+  },
+  leastWords: 0,
+  mostWords: 0,
+  async run(call, rim) {
+    const reader = (call.text("reader") ?? "all") as Reader | "all";
+    if (reader !== "all" && !readers.includes(reader))
+      throw new Unusable(`--reader is ${reader}; it can be ${readers.join(", ")} or all`);
+    const season = call.text("season") ?? "all";
+    return withBook(bookPath(call), true, async (book) => {
+      const all = await readFlocks(book, rim.today, call.day("on"));
+      const flocks =
+        call.text("flock") === null ? all : all.filter((flock) => flock.id === call.text("flock"));
+      if (flocks.length === 0)
+        throw new Unusable(
+          `No such flock. The book has: ${all.map((flock) => flock.id).join(", ") || "none"}.`,
+        );
+      const known = new Set(flocks.flatMap((flock) => flock.seasons.map((span) => span.id)));
+      if (season !== "all" && season !== "latest" && !known.has(season)) {
+        throw new Unusable(`No season ${season}. There are: ${[...known].join(", ")}.`);
+      }
+      const files = [
+        ...(await bookPages(book, flocks, { language: call.language, season, reader, version })),
+        ...(await resultFiles(book)),
+      ];
+      const out = resolve(call.text("out") ?? "out");
+      writeFiles(out, files);
+      rim.print(`Wrote ${files.filter((file) => file.path.endsWith(".html")).length} pages to ${out}.`);
+      return 0;
+    });
+  },
+};

@@ -1,0 +1,121 @@
+import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import { analyseBook } from "../analyse-book.ts";
+import { bookPages } from "../book-pages.ts";
+import { openNativeBook } from "../native-book.ts";
+import { openOrExplain } from "../open-book.ts";
+import { readInput } from "../read-input.ts";
+import { resultFiles } from "../result-files.ts";
+import { countedInWords, countRecords, takeSheetsIn } from "../take-sheets-in.ts";
+import { Unusable } from "../unusable.ts";
+import type { Verb } from "../verb.ts";
+import { version } from "../version.ts";
+import { writeFiles } from "../write-files.ts";
+
+export const run: Verb = {
+  name: "run",
+  words: "FOLDER…",
+  says: "the main job: reads the sheets, analyses them, writes the pages",
+  options: {
+    out: { value: "DIR", says: "where the pages and the book go (default out)" },
+    replace: { says: "rebuild even a book that also holds sheets taken by ingest" },
+    seed: { value: "N", says: "seed of everything drawn at random (default 1)" },
+  },
+  leastWords: 1,
+  mostWords: 1000,
+  async run(call, rim) {
+    const started = performance.now();
+    const out = resolve(call.text("out") ?? "out");
+    const target = resolve(call.text("book") ?? join(out, "flock.duckdb"));
+    const input = readInput(call.words);
+    await refuseToLose(target, call.flag("replace"));
+    // everything is made beside the output folder and moved in only when all of it is there
+    mkdirSync(dirname(out), { recursive: true });
+    const workshop = mkdtempSync(join(dirname(out), ".coronet-"));
+    try {
+      const fresh = join(workshop, "flock.duckdb");
+      const book = await openNativeBook(fresh);
+      let open = true;
+      try {
+        await takeSheetsIn(book, input, "run", true, call, rim);
+        const counted = await countRecords(book);
+        const { flocks } = await analyseBook(book, call, rim);
+        if (flocks.length === 0) {
+          throw new Unusable(
+            `Nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken. ${countedInWords(counted)} Run coronet check ${call.words.join(" ")} to see how each column was understood.`,
+          );
+        }
+        const files = [
+          ...(await bookPages(book, flocks, {
+            language: call.language,
+            season: "all",
+            reader: "all",
+            version,
+          })),
+          ...(await resultFiles(book)),
+        ];
+        const lost = existsSync(target) ? await sheetsLost(target, book) : [];
+        await book.close();
+        open = false;
+        writeFiles(out, files);
+        swapIn(fresh, target);
+        for (const sheet of lost) rim.tell(`No longer in the folder, so no longer in the book: ${sheet}`);
+        rim.print(countedInWords(counted));
+        rim.print(
+          `Wrote ${files.filter((file) => file.path.endsWith(".html")).length} pages in ${((performance.now() - started) / 1000).toFixed(1)} s. Open ${join(out, flocks.length === 1 ? "index.html" : "")}`,
+        );
+        return call.flag("strict") && counted.setAside > 0 ? 3 : 0;
+      } finally {
+        if (open) await book.close();
+      }
+    } finally {
+      rmSync(workshop, { recursive: true, force: true });
+    }
+  },
+};
+
+/** A book that also holds sheets taken by `ingest` is more than the folder: it is not rebuilt unasked. */
+async function refuseToLose(target: string, replace: boolean): Promise<void> {
+  if (!existsSync(target) || replace) return;
+  const old = await openOrExplain(target, true);
+  try {
+    const [row] = await old.rows<{ n: number }>(
+      "SELECT CAST(count(*) AS INTEGER) AS n FROM intake.ingest WHERE verb = 'ingest'",
+    );
+    if (row && row.n > 0) {
+      throw new Unusable(
+        `${target} also holds sheets taken by ingest, which the folder may lack. Use coronet ingest to add to it, or --replace to rebuild it from the folder alone.`,
+      );
+    }
+  } finally {
+    await old.close();
+  }
+}
+
+/** Sheets that the old book holds and the new one does not. */
+async function sheetsLost(
+  oldPath: string,
+  fresh: { rows<R extends object>(sql: string): Promise<R[]> },
+): Promise<readonly string[]> {
+  const held =
+    "SELECT flock, file, coalesce(worksheet, '') AS worksheet, CAST(max(row_count) AS INTEGER) AS rows FROM intake.source GROUP BY ALL ORDER BY ALL";
+  type Held = { flock: string; file: string; worksheet: string; rows: number };
+  const old = await openOrExplain(oldPath, true);
+  try {
+    const now = new Set(
+      (await fresh.rows<Held>(held)).map((one) => [one.flock, one.file, one.worksheet].join("\n")),
+    );
+    return (await old.rows<Held>(held))
+      .filter((one) => !now.has([one.flock, one.file, one.worksheet].join("\n")))
+      .map((one) => `${one.file}${one.worksheet === "" ? "" : `, ${one.worksheet}`} (${one.rows} rows)`);
+  } finally {
+    await old.close();
+  }
+}
+
+/** Puts the new book in its place; the one before stays beside it. */
+function swapIn(fresh: string, target: string): void {
+  mkdirSync(dirname(target), { recursive: true });
+  if (existsSync(target)) renameSync(target, target.replace(/(\.duckdb)?$/, ".previous.duckdb"));
+  renameSync(fresh, target);
+}

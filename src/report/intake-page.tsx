@@ -1,0 +1,166 @@
+/** @jsxRuntime automatic @jsxImportSource preact */
+import type { Language } from "../records/language.ts";
+import { whole } from "./numbers.ts";
+import { pageHtml, Table } from "./page-shell.tsx";
+import { keeperWords } from "./words/keeper.ts";
+import { pageWords } from "./words/page.ts";
+
+/** What came in, as the page shows it. */
+export interface IntakePageInput {
+  readonly flock: string;
+  readonly language: Language;
+  readonly sums: readonly {
+    readonly file: string;
+    readonly worksheet: string | null;
+    readonly kind: string;
+    readonly read: number;
+    readonly taken: number;
+    readonly set_aside: number;
+    readonly repeats: number;
+  }[];
+  readonly reasons: readonly {
+    readonly says: string;
+    readonly advice: string;
+    readonly records: number;
+    readonly cells: number;
+    readonly example: {
+      readonly file: string;
+      readonly worksheet: string | null;
+      readonly row: number;
+      readonly column: string | null;
+      readonly value: string | null;
+    };
+  }[];
+  readonly understood: readonly {
+    readonly file: string;
+    readonly worksheet: string | null;
+    readonly columns: readonly {
+      readonly header: string;
+      readonly meaning: string | null;
+      readonly unit: string | null;
+      readonly sample: string;
+      readonly sureness: string | null;
+    }[];
+  }[];
+  readonly animals: number;
+  readonly words: number;
+  readonly remarks: number;
+}
+
+/** What was read, what was set aside and why, and how each column was understood. */
+export function intakePage(input: IntakePageInput): string {
+  const { language } = input;
+  const words = keeperWords[language];
+  const { columns } = words;
+  const n = (value: number): string => whole(value, language);
+  const total = (of: (sum: IntakePageInput["sums"][number]) => number): number =>
+    input.sums.reduce((all, sum) => all + of(sum), 0);
+  const sheetName = (one: { readonly file: string; readonly worksheet: string | null }): string =>
+    one.worksheet === null ? one.file : `${one.file}, ${one.worksheet}`;
+  const lists = [
+    input.animals > 0 ? words.animalsToAdd(input.animals) : null,
+    input.words > 0 ? words.wordsToMap(input.words) : null,
+    input.remarks > 0 ? words.remarksToConfirm(input.remarks) : null,
+    input.reasons.length > 0 ? words.mendFirst : null,
+  ].filter((line) => line !== null);
+  return pageHtml(
+    words.intakeTitle(input.flock),
+    language,
+    <>
+      <header class="page">
+        <p class="question">{words.intakeQuestion}</p>
+        <h1>{words.intakeTitle(input.flock)}</h1>
+        <nav aria-label={pageWords[language].otherPages}>
+          <ul>
+            <li>
+              <a href="index.html">{pageWords[language].readers.keeper}</a>
+            </li>
+          </ul>
+        </nav>
+      </header>
+      <main>
+        <section class="answer" id="answer">
+          <h2>{words.intakeHeading(n(total((sum) => sum.set_aside)), n(total((sum) => sum.read)))}</h2>
+          <ul>
+            {lists.map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        </section>
+        {input.reasons.length > 0 ? (
+          <section id="reasons">
+            <h2>{words.byReason}</h2>
+            <Table
+              table={{
+                caption: words.byReason,
+                columns: [
+                  { name: columns.why, numeric: false },
+                  { name: columns.records, numeric: true },
+                  { name: columns.example, numeric: false },
+                  { name: columns.advice, numeric: false },
+                ],
+                rows: input.reasons.map((reason) => [
+                  reason.says,
+                  n(reason.records > 0 ? reason.records : reason.cells),
+                  `${sheetName(reason.example)}, ${columns.rows.toLowerCase()} ${reason.example.row}${reason.example.column === null ? "" : `, ${reason.example.column}`}${reason.example.value === null ? "" : `: “${reason.example.value}”`}`,
+                  reason.advice,
+                ]),
+              }}
+            />
+          </section>
+        ) : null}
+        <section id="sheets">
+          <h2>{words.bySheet}</h2>
+          <Table
+            table={{
+              caption: words.bySheet,
+              columns: [
+                { name: columns.sheet, numeric: false },
+                { name: columns.kind, numeric: false },
+                { name: columns.read, numeric: true },
+                { name: columns.taken, numeric: true },
+                { name: columns.setAside, numeric: true },
+                { name: columns.repeats, numeric: true },
+              ],
+              rows: input.sums.map((sum) => [
+                sheetName(sum),
+                sum.kind,
+                n(sum.read),
+                n(sum.taken),
+                n(sum.set_aside),
+                n(sum.repeats),
+              ]),
+            }}
+          />
+        </section>
+        <section id="columns">
+          <h2>{words.understood}</h2>
+          {input.understood.map((sheet) => (
+            <details key={sheetName(sheet)}>
+              <summary>{sheetName(sheet)}</summary>
+              <Table
+                table={{
+                  caption: sheetName(sheet),
+                  columns: [
+                    { name: columns.column, numeric: false },
+                    { name: columns.meaning, numeric: false },
+                    { name: columns.unit, numeric: false },
+                    { name: columns.sample, numeric: false },
+                    { name: columns.sure, numeric: false },
+                  ],
+                  rows: sheet.columns.map((column) => [
+                    column.header,
+                    column.meaning ?? words.notUnderstood,
+                    column.unit ?? "",
+                    column.sample,
+                    column.sureness === null ? "" : (words.sure[column.sureness] ?? column.sureness),
+                  ]),
+                }}
+              />
+            </details>
+          ))}
+        </section>
+      </main>
+    </>,
+  );
+}

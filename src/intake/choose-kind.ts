@@ -29,6 +29,9 @@ export interface KindHints {
 /** Kinds that are one look at one animal on one day: one sheet may hold several of them. */
 const lookKinds: readonly KindId[] = ["trims", "gaits", "lesions", "treatments"];
 
+/** Kinds that a worksheet about one animal may hold without naming it in a column. */
+const ofOneAnimalKinds: readonly KindId[] = [...lookKinds, "stays", "kiddings"];
+
 /**
  * Recognises what kinds of record a row of headers gives, by its columns alone. An animal, a day and remarks
  * are trims only where a header, a title or the worksheet's name speaks of trims, hooves or feet.
@@ -41,7 +44,11 @@ export function chooseKinds(
   if (hints.answered !== null) return answeredKind(readHeaders(hints.answered, headers, own), headers, own);
   const readings = kindIds.map((kind) => readHeaders(kind, headers, own));
   const animalLess = readings.filter(
-    (reading) => reading.tells && reading.missing.length === 1 && reading.missing[0] === "animal",
+    (reading) =>
+      ofOneAnimalKinds.includes(reading.kind) &&
+      reading.tells &&
+      reading.missing.length === 1 &&
+      reading.missing[0] === "animal",
   );
   const whole = readings.filter((reading) => reading.tells && reading.missing.length === 0);
   const best = pickBest(hints.ofOneAnimal ? [...whole, ...animalLess] : whole, hints);

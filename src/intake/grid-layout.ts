@@ -1,7 +1,6 @@
 import type { KindId } from "../records/kinds.ts";
 import { addDayEvidence, noEvidence, settleDayOrder } from "./day-order.ts";
-import { foldHeader } from "./fold.ts";
-import { lookUp, matchHeader } from "./header-words.ts";
+import { matchHeader } from "./header-words.ts";
 import { type DayOrder, dayParts } from "./read-day.ts";
 import type { NumberedRow } from "./sheet-top.ts";
 
@@ -71,7 +70,7 @@ function animalsAcross(
   known: ReadonlySet<string> | null,
 ): Placed | null {
   const down = headers.findIndex(
-    (header) => header.trim() === "" || lookUp("trims", foldHeader(header))?.column.name === "date",
+    (header) => header.trim() === "" || matchHeader("trims", header)?.column.name === "date",
   );
   if (down < 0) return null;
   const daysDown = textsUnder(below, [down]);

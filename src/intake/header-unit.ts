@@ -14,16 +14,19 @@ export interface SplitHeader {
 
 /** The ways in which a header may be parted, the whole header first: `toe before (in)`, `rain mm`, `% CP`. */
 export function splitHeaderUnit(header: string): readonly SplitHeader[] {
-  const splits: SplitHeader[] = [{ head: foldHeader(header), tail: null, inBrackets: false }];
+  const splits: SplitHeader[] = [];
   const bracket = /[([{]([^)\]}]*)[)\]}]?/.exec(header);
-  if (bracket !== null) {
-    const head = foldHeader(header.replace(bracket[0], " "));
-    if (head !== "") splits.push({ head, tail: plainUnit(bracket[1]!), inBrackets: true });
-  }
+  const head = bracket === null ? "" : foldHeader(header.replace(bracket[0], " "));
+  const inside: SplitHeader | null =
+    head === "" ? null : { head, tail: plainUnit(bracket![1]!), inBrackets: true };
   const sign = /^\s*(%|")|(%|"|″)\s*$/.exec(header);
-  if (sign !== null) {
+  // signs such as `%` leave no trace in the folded header, so they are looked at before it
+  if (inside !== null && fold(inside.tail!) === "" && inside.tail !== "") splits.push(inside);
+  else if (sign !== null) {
     splits.push({ head: foldHeader(header), tail: (sign[1] ?? sign[2])!, inBrackets: false });
   }
+  splits.push({ head: foldHeader(header), tail: null, inBrackets: false });
+  if (inside !== null) splits.push(inside);
   const words = foldHeader(header).split(" ");
   for (let count = 1; count <= Math.min(LONGEST_UNIT, words.length - 1); count++) {
     splits.push({

@@ -17,11 +17,20 @@ export interface HeaderMatch {
   readonly weak: boolean;
 }
 
-/** Reads a header as a column of one kind: by the column's own name or a word of the lists, unit apart. */
-export function matchHeader(kind: KindId, header: string): HeaderMatch | null {
+/**
+ * Reads a header as a column of one kind: by the column's own name or a word of the lists, unit apart.
+ * `among` narrows the columns that may be meant.
+ */
+export function matchHeader(
+  kind: KindId,
+  header: string,
+  among: (column: Column) => boolean = anyColumn,
+): HeaderMatch | null {
   for (const { head, tail, inBrackets } of splitHeaderUnit(header)) {
-    const entry = lookUp(kind, head);
-    if (entry === null) continue;
+    const entries = lookUp(kind, head).filter(({ column }) => among(column));
+    // where a word means two columns, the one that can have the unit is meant
+    const entry = entries.find(({ column }) => tail !== null && unitFor(column, tail) !== null) ?? entries[0];
+    if (entry === undefined) continue;
     const { column, ownName, weak } = entry;
     const unit = tail === null ? null : unitFor(column, tail);
     if (tail !== null && unit === null && !inBrackets) continue;
@@ -37,22 +46,28 @@ export function matchHeader(kind: KindId, header: string): HeaderMatch | null {
   return null;
 }
 
-/** The column of a kind that folded words name, in any order; null when they name none. */
-export function lookUp(
-  kind: KindId,
-  folded: string,
-): { readonly column: Column; readonly ownName: boolean; readonly weak: boolean } | null {
+const anyColumn = (): boolean => true;
+
+interface HeaderEntry {
+  readonly column: Column;
+  readonly ownName: boolean;
+  readonly weak: boolean;
+}
+
+/** The columns of a kind that folded words name, in any order, the likeliest first. */
+export function lookUp(kind: KindId, folded: string): readonly HeaderEntry[] {
   const { names, words, bags } = dictionaries[kind];
   const own = names.get(folded);
-  if (own !== undefined) return { column: own, ownName: true, weak: false };
-  const column = words.get(folded) ?? bags.get(bagOf(folded));
-  return column === undefined ? null : { column, ownName: false, weak: weakWords.has(folded) };
+  if (own !== undefined) return [{ column: own, ownName: true, weak: false }];
+  const short = folded.replace(/ (?:no|nr|num|n|id)$/, "");
+  const columns = words.get(folded) ?? bags.get(bagOf(folded)) ?? words.get(short) ?? [];
+  return columns.map((column) => ({ column, ownName: false, weak: weakWords.has(folded) }));
 }
 
 interface Dictionary {
   readonly names: ReadonlyMap<string, Column>;
-  readonly words: ReadonlyMap<string, Column>;
-  readonly bags: ReadonlyMap<string, Column>;
+  readonly words: ReadonlyMap<string, readonly Column[]>;
+  readonly bags: ReadonlyMap<string, readonly Column[]>;
 }
 
 const weakWords = new Set([
@@ -78,20 +93,21 @@ const dictionaries = Object.fromEntries(kindIds.map((id) => [id, dictionaryOf(id
 function dictionaryOf(kind: KindId): Dictionary {
   const columns: readonly Column[] = [...kinds[kind].columns, flock];
   const names = new Map<string, Column>();
-  const words = new Map<string, Column>();
-  const bags = new Map<string, Column>();
+  const words = new Map<string, Column[]>();
+  const bags = new Map<string, Column[]>();
   for (const column of columns) names.set(foldHeader(column.name), column);
   for (const column of columns) {
-    for (const word of [...column.headers.en, ...column.headers.es]) {
-      const folded = foldHeader(word);
-      if (!words.has(folded)) words.set(folded, column);
-    }
+    for (const word of [...column.headers.en, ...column.headers.es]) add(words, foldHeader(word), column);
   }
-  for (const [folded, column] of [...names, ...words]) {
-    const bag = bagOf(folded);
-    if (!bags.has(bag)) bags.set(bag, column);
-  }
+  for (const [folded, column] of names) add(bags, bagOf(folded), column);
+  for (const [folded, meant] of words) for (const column of meant) add(bags, bagOf(folded), column);
   return { names, words, bags };
+}
+
+function add(dictionary: Map<string, Column[]>, key: string, column: Column): void {
+  const before = dictionary.get(key);
+  if (before === undefined) dictionary.set(key, [column]);
+  else if (!before.includes(column)) before.push(column);
 }
 
 /** Words in alphabetical order, so that 'date of trim' and 'trim date' are one. */

@@ -1,5 +1,5 @@
 import { code } from "../records/codes.ts";
-import { type DayNumber, dayNumber, daysInMonth } from "../records/days.ts";
+import { type CalendarDay, calendarDay, type DayNumber, dayNumber, daysInMonth } from "../records/days.ts";
 import { type CellRead, refused, taken } from "./cell-read.ts";
 import { fold } from "./fold.ts";
 import { type DayOrder, dayParts, monthOf, readDay, wholeYear } from "./read-day.ts";
@@ -62,6 +62,19 @@ function spell(year: number, firstMonth: number, lastMonth: number): CellRead<Bo
 }
 
 function widened({ earliest, latest }: BornBetween): BornBetween {
-  const length = latest - earliest + 1;
-  return { earliest: earliest - length, latest: latest + length };
+  const first = calendarDay(earliest);
+  const last = calendarDay(latest);
+  if (earliest === latest) return { earliest: earliest - 1, latest: latest + 1 };
+  const wholeYears = first.month === 1 && last.month === 12;
+  const months = (by: number, { year, month }: CalendarDay): readonly [number, number] => {
+    const count = year * 12 + month - 1 + by;
+    return [Math.floor(count / 12), (count % 12) + 1];
+  };
+  const reach = wholeYears ? 12 : 1;
+  const [fromYear, fromMonth] = months(-reach, first);
+  const [toYear, toMonth] = months(reach, last);
+  return {
+    earliest: dayNumber(fromYear, fromMonth, 1)!,
+    latest: dayNumber(toYear, toMonth, daysInMonth(toYear, toMonth))!,
+  };
 }

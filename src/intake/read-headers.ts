@@ -2,7 +2,7 @@ import type { ClawId, FootId } from "../records/feet.ts";
 import type { Column } from "../records/kind.ts";
 import { type KindId, kinds } from "../records/kinds.ts";
 import { foldHeader } from "./fold.ts";
-import { unitFor } from "./header-unit.ts";
+import { splitHeaderUnit, unitFor } from "./header-unit.ts";
 import { type HeaderMatch, matchHeader } from "./header-words.ts";
 import { kindTraits } from "./kind-traits.ts";
 import type { Sureness } from "./reading.ts";
@@ -81,8 +81,8 @@ function meaningOfHeader(
   inIsClaw: boolean,
 ): HeaderMeaning | null {
   if (header.trim() === "") return null;
-  const target = own.get(foldHeader(header));
-  if (target !== undefined) return fromSettings(kind, header, index, target);
+  const ownWord = ownWordOf(header, own);
+  if (ownWord !== null) return fromSettings(kind, header, index, ownWord);
   const base = { index, header, foot: null, claw: null, unitText: null };
   const plain = matchHeader(kind, header);
   if (plain !== null && !(plain.weak && wideKinds.has(kind) && plain.column.name === "claw")) {
@@ -110,15 +110,15 @@ function meaningOfHeader(
 }
 
 /** `[columns]` may answer with a column, `kind.column`, a place and a column, or nothing to leave one out. */
-function fromSettings(kind: KindId, header: string, index: number, target: string): HeaderMeaning | null {
-  const dot = target.indexOf(".");
-  if (dot > 0 && target.slice(0, dot) in kinds && target.slice(0, dot) !== kind) return null;
-  const name = dot > 0 && target.slice(0, dot) in kinds ? target.slice(dot + 1) : target;
+function fromSettings(kind: KindId, header: string, index: number, own: OwnWord): HeaderMeaning | null {
+  const dot = own.target.indexOf(".");
+  const ofKind = dot > 0 && own.target.slice(0, dot) in kinds ? own.target.slice(0, dot) : null;
+  if (ofKind !== null && ofKind !== kind) return null;
+  const name = ofKind === null ? own.target : own.target.slice(dot + 1);
   const plain = matchHeader(kind, name);
   const wide = plain === null && wideKinds.has(kind) ? matchWideHeader(kind, name, true) : null;
   const match = plain ?? wide?.match ?? null;
   if (match === null) return null;
-  const bracket = /[([{]([^)\]}]*)[)\]}]?/.exec(header);
   return {
     index,
     header,
@@ -126,11 +126,26 @@ function fromSettings(kind: KindId, header: string, index: number, target: strin
     foot: wide?.foot ?? null,
     claw: wide?.claw ?? null,
     sureness: "settings",
-    unit: bracket === null ? null : unitFor(match.column, bracket[1]!),
+    // the column's own name says what it keeps, not in which unit this sheet has it
+    unit: own.tail === null ? null : unitFor(match.column, own.tail),
     unknownUnit: null,
     unitText: null,
     weak: false,
   };
+}
+
+interface OwnWord {
+  readonly target: string;
+  /** What the header says beside the flock's own word, perhaps a unit. */
+  readonly tail: string | null;
+}
+
+function ownWordOf(header: string, own: ReadonlyMap<string, string>): OwnWord | null {
+  for (const { head, tail } of own.size === 0 ? [] : splitHeaderUnit(header)) {
+    const target = own.get(head);
+    if (target !== undefined) return { target, tail };
+  }
+  return null;
 }
 
 const rank: Readonly<Record<Sureness, number>> = { settings: 3, name: 2, word: 1, values: 0 };

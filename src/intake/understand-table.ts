@@ -1,4 +1,4 @@
-import { code, readCodes, wordAdvice } from "../records/codes.ts";
+import { code } from "../records/codes.ts";
 import { gaitScaleIds, gaitScales, parseGaitScale } from "../records/gait-scales.ts";
 import { columnOf, type KindId, kindIds } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
@@ -40,7 +40,8 @@ export function understandTable(
   context: UnderstandContext,
 ): TableUnderstanding | NotUnderstood {
   const rows = topRows(table, SAMPLE_ROWS);
-  if (rows.length === 0) return notUnderstood(context, code("kind_not_recognised"), null, null);
+  if (rows.length === 0)
+    return notUnderstood({ reason: code("kind_not_recognised"), column: null, value: null });
   const answered = answeredKind(table, context.settings.kinds);
   const titlesAbove = (at: number): string[] => [
     ...(table.worksheet === null ? [] : [table.worksheet]),
@@ -49,9 +50,7 @@ export function understandTable(
   const grid = findGrid(rows, context.knownAnimals);
   if (grid !== null) {
     const understood = understandGrid(table, rows, grid, titlesAbove(grid.at), answered, context);
-    return "reason" in understood
-      ? notUnderstood(context, understood.reason, understood.column, understood.value)
-      : understood;
+    return "reason" in understood ? notUnderstood(understood) : understood;
   }
   const own = ownHeaderWords(context.settings.columns);
   const animalAbove = (at: number): string | null => animalOfSheet(table, rows.slice(0, at), context);
@@ -60,16 +59,14 @@ export function understandTable(
     own,
     (at): KindHints => ({ answered, titles: titlesAbove(at), ofOneAnimal: animalAbove(at) !== null }),
   );
-  if ("reason" in found) return notUnderstood(context, found.reason, found.column, null);
+  if ("reason" in found) return notUnderstood({ ...found, value: null });
   const animal = found.kinds.lacksAnimal ? animalAbove(found.at) : null;
   if (found.kinds.lacksAnimal && animal === null) {
     const sheet = table.worksheet ?? fileStem(table.file);
-    return notUnderstood(context, code("animal_not_named", sheet), "animal", null);
+    return notUnderstood({ reason: code("animal_not_named", sheet), column: "animal", value: null });
   }
   const understood = understandColumns(table, rows, found, titlesAbove(found.at), answered, context);
-  if ("reason" in understood) {
-    return notUnderstood(context, understood.reason, understood.column, understood.value);
-  }
+  if ("reason" in understood) return notUnderstood(understood);
   const places = understood.some(
     ({ meaning }) => meaning !== null && (meaning.foot ?? meaning.claw) !== null,
   );
@@ -88,14 +85,9 @@ interface Question {
   readonly value: string | null;
 }
 
-function notUnderstood(
-  { settings }: UnderstandContext,
-  reason: string,
-  column: string | null,
-  value: string | null,
-): NotUnderstood {
-  const [first] = readCodes(reason);
-  return { reason, column, value, advice: wordAdvice(first!, settings.language ?? "en") };
+/** The advice is the reason's own: both are worded late, in the reader's language. */
+function notUnderstood({ reason, column, value }: Question): NotUnderstood {
+  return { reason, column, value, advice: reason };
 }
 
 interface PlacedColumn extends ColumnToSettle {

@@ -36,8 +36,8 @@ export function matchWideHeader(kind: KindId, header: string, inIsClaw: boolean)
   const unitText = insideIsClaw ? null : inside;
   if (words.length === 0) return { foot, claw: place.claw, match: null, unitText };
   const measure = words.join(" ") + (unitText === null ? "" : ` (${unitText})`);
-  const match = matchHeader(kind, measure);
-  if (match !== null) return perPlace(match.column) ? { foot, claw: place.claw, match, unitText } : null;
+  const match = matchHeader(kind, measure, perPlace);
+  if (match !== null) return { foot, claw: place.claw, match, unitText };
   // a place and a unit, nothing else: `LF inner mm`
   return words.length === 1 && lengthUnits.has(words[0]!)
     ? { foot, claw: place.claw, match: null, unitText: words[0]! }

@@ -81,12 +81,13 @@ export function readPlain(table: TextTable, context: UnderstandContext = context
     for (const { kind, size, rowNo, part, flock, columns } of batch.records) {
       for (let i = 0; i < size; i++) {
         const record: Record<string, string | number | boolean | null> = { rowNo: rowNo[i]!, part: part[i]! };
-        if (flock !== null) record["flock"] = flock[i]!;
+        if (flock !== null) record.flock = flock[i]!;
         for (const { name, values } of columns) {
           const value = values[i]!;
           record[name] = typeof value === "number" && Number.isNaN(value) ? null : (value ?? null);
         }
-        (records[kind] ??= []).push(record);
+        records[kind] ??= [];
+        records[kind].push(record);
       }
     }
     for (const [kind, count] of Object.entries(batch.read)) {

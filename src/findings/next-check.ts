@@ -1,4 +1,5 @@
 import { code, joinCodes } from "../records/codes.ts";
+import type { DayNumber } from "../records/days.ts";
 import { lesionIds, lesionKinds } from "../records/lesion-kinds.ts";
 import { day, defineTable, integer, number, type RowOf, text } from "../records/table.ts";
 import { type Finding, type FindingContext, insertRows } from "./finding.ts";
@@ -125,42 +126,44 @@ function withPlace(
 }
 
 const STATES = `
-WITH look AS (
+WITH asked AS (
+  SELECT * REPLACE (coalesce(day_of(?), today) AS today) FROM exposure.flock
+), look AS (
   SELECT flock, animal, "date" AS day FROM herd.claw_record UNION ALL SELECT flock, animal, day FROM exposure.gait_day WHERE NOT assumed
   UNION ALL SELECT flock, animal, "date" FROM herd.lesion
 ), last_look AS (
-  SELECT l.flock, l.animal, max(l.day) AS day FROM look l JOIN exposure.flock f USING (flock) WHERE l.day <= f.today GROUP BY ALL
+  SELECT l.flock, l.animal, max(l.day) AS day FROM look l JOIN asked f USING (flock) WHERE l.day <= f.today GROUP BY ALL
 ), trim AS (
   SELECT r.*, coalesce(r.trimmed, r.toe_after_mm IS NOT NULL OR r.overhang_after_mm IS NOT NULL, FALSE) AS cut
-  FROM herd.claw_record r JOIN exposure.flock f USING (flock) WHERE r."date" <= f.today
+  FROM herd.claw_record r JOIN asked f USING (flock) WHERE r."date" <= f.today
 ), last_trim AS (
   SELECT t.flock, t.animal, max(t."date") AS day FROM trim t WHERE cut GROUP BY ALL
 ), stage AS (
   SELECT t.flock, t.animal, t."date" AS day, max(t.stage) AS stage, bool_or(t.overhang_after_mm > f.trim_to_mm + 3) AS left_long
-  FROM trim t JOIN last_trim l ON l.flock = t.flock AND l.animal = t.animal AND l.day = t."date" JOIN exposure.flock f ON f.flock = t.flock GROUP BY ALL
+  FROM trim t JOIN last_trim l ON l.flock = t.flock AND l.animal = t.animal AND l.day = t."date" JOIN asked f ON f.flock = t.flock GROUP BY ALL
 ), class AS (
   SELECT flock, animal, arg_max(overgrowth, "date") AS overgrowth FROM (SELECT flock, animal, "date", max(overgrowth) AS overgrowth FROM trim WHERE overgrowth IS NOT NULL GROUP BY ALL) GROUP BY ALL
 ), claw AS (
   -- each claw's last reading: how far the wall stands past the pad after that visit
   SELECT t.flock, t.animal, coalesce(t.foot, '') AS foot, coalesce(t.claw, '') AS claw, max(t."date") AS day,
     arg_max(CASE WHEN t.cut THEN coalesce(t.overhang_after_mm, f.trim_to_mm) ELSE t.overhang_before_mm END, t."date") AS overhang
-  FROM trim t JOIN exposure.flock f USING (flock)
+  FROM trim t JOIN asked f USING (flock)
   WHERE t.cut OR t.overhang_before_mm IS NOT NULL GROUP BY ALL
 ), worst AS (
   SELECT c.flock, c.animal, arg_max(c.foot, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS foot,
     arg_max(c.claw, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS claw,
     arg_max(c.overhang, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS overhang,
     arg_max(c.day, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS day
-  FROM claw c JOIN exposure.flock f USING (flock)
+  FROM claw c JOIN asked f USING (flock)
   LEFT JOIN results.growth_summary r ON r.flock = c.flock AND r.season = 'all' AND r.group_kind = 'flock' GROUP BY ALL
 ), open_case AS (
   SELECT flock, animal, any_value(kind) AS kind, any_value(lesions) AS lesions, bool_or(smell) AS smell, min(first_sign) AS first_sign,
     max(last_sign) AS last_sign, bool_or(first_treatment IS NOT NULL) AS treated, any_value(severity) AS severity
   FROM results.case WHERE closed IS NULL GROUP BY ALL
 ), kidding AS (
-  SELECT k.flock, k.animal, min(k."date") AS day FROM herd.kidding k JOIN exposure.flock f USING (flock) WHERE k."date" > f.today GROUP BY ALL
+  SELECT k.flock, k.animal, min(k."date") AS day FROM herd.kidding k JOIN asked f USING (flock) WHERE k."date" > f.today GROUP BY ALL
 ), housed AS (
-  SELECT h.flock, h.animal, any_value(h.pen) AS pen FROM exposure.animal_pen h JOIN exposure.flock f USING (flock)
+  SELECT h.flock, h.animal, any_value(h.pen) AS pen FROM exposure.animal_pen h JOIN asked f USING (flock)
   WHERE h.from_day <= f.today AND f.today < h.to_day GROUP BY ALL
 )
 SELECT p.flock, p.animal, h.pen, day_no(l.day) AS last_look, day_no(t.day) AS last_trim, day_no(f.today) AS today,
@@ -169,8 +172,8 @@ SELECT p.flock, p.animal, h.pen, day_no(l.day) AS last_look, day_no(t.day) AS la
   o.treated, o.severity AS worst_score, s.stage, day_no(s.day) AS stage_day, s.left_long, c.overgrowth,
   CAST(k.day - f.today AS INTEGER) AS to_kidding, w.foot AS worst_foot, w.claw AS worst_claw, w.overhang AS overhang_now, day_no(w.day) AS claw_day,
   coalesce(g.model_rate_mm_30d, g.rate_mm_30d) AS own_rate, g.intervals AS own_intervals, r.rate_mm_30d AS flock_rate
-FROM (SELECT DISTINCT p.flock, p.animal FROM exposure.presence p JOIN exposure.flock f USING (flock) WHERE p.from_day <= f.today AND f.today < p.to_day) p
-JOIN exposure.flock f USING (flock)
+FROM (SELECT DISTINCT p.flock, p.animal FROM exposure.presence p JOIN asked f USING (flock) WHERE p.from_day <= f.today AND f.today < p.to_day) p
+JOIN asked f USING (flock)
 LEFT JOIN housed h USING (flock, animal) LEFT JOIN last_look l USING (flock, animal) LEFT JOIN last_trim t USING (flock, animal)
 LEFT JOIN stage s USING (flock, animal) LEFT JOIN class c USING (flock, animal) LEFT JOIN open_case o USING (flock, animal)
 LEFT JOIN kidding k USING (flock, animal) LEFT JOIN worst w USING (flock, animal)

@@ -28,6 +28,9 @@ export function meanArrays(rows: number): MeanArrays {
   return { mean: new Float64Array(rows), complement: new Float64Array(rows), slope: new Float64Array(rows) };
 }
 
+/** Keeps probabilities off 0 and 1, which are inside no parameter space, where the arithmetic would round to them. */
+const SMALLEST = 1e-300;
+
 export const links: Readonly<Record<LinkName, Link>> = {
   identity: {
     predictor: (mean) => mean,
@@ -56,7 +59,7 @@ export const links: Readonly<Record<LinkName, Link>> = {
     mean: (eta) => 1 / (1 + Math.exp(-eta)),
     fill(eta, { mean, complement, slope }) {
       for (let i = 0; i < eta.length; i++) {
-        const odds = Math.exp(-Math.abs(eta[i]));
+        const odds = Math.max(Math.exp(-Math.abs(eta[i])), SMALLEST);
         const likelier = 1 / (1 + odds);
         mean[i] = eta[i] > 0 ? likelier : odds * likelier;
         complement[i] = eta[i] > 0 ? odds * likelier : likelier;
@@ -69,10 +72,10 @@ export const links: Readonly<Record<LinkName, Link>> = {
     mean: (eta) => -Math.expm1(-Math.exp(eta)),
     fill(eta, { mean, complement, slope }) {
       for (let i = 0; i < eta.length; i++) {
-        const hazard = Math.exp(eta[i]);
+        const hazard = Math.max(Math.exp(eta[i]), SMALLEST);
         mean[i] = -Math.expm1(-hazard);
-        complement[i] = Math.exp(-hazard);
-        slope[i] = Math.exp(eta[i] - hazard);
+        complement[i] = Math.max(Math.exp(-hazard), SMALLEST);
+        slope[i] = hazard * complement[i];
       }
     },
   },

@@ -20,7 +20,7 @@ export interface MixedModelOptions {
 }
 
 /** What a fit says of one random term. */
-export interface FittedTerm extends TermEffects {
+interface FittedTerm extends TermEffects {
   readonly name: string;
   /** Covariance of the term's effects between levels. */
   readonly betweenLevels: DenseMatrix;

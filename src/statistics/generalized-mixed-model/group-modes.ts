@@ -26,18 +26,25 @@ export function groupModes(grouped: GroupedRows, likelihood: RowLikelihood): Gro
   const rows = rowDerivatives(largestGroup);
   return { mode, base, eta, rows, find, fillPredictors, spread };
 
-  /** Newton's method for the mode of u; leaves base, eta, score and weight of the group's rows behind. */
+  /** Leaves base, eta, score and weight of the group's rows at the mode behind. */
   function find(parameters: Float64Array, g: number): boolean {
     const from = grouped.start[g];
     const count = grouped.start[g + 1] - from;
-    const sigma = parameters[p];
     for (let i = 0; i < count; i++) {
       let sum = grouped.offset[from + i];
       const at = (from + i) * p;
       for (let j = 0; j < p; j++) sum += design[at + j] * parameters[j];
       base[i] = sum;
     }
-    let u = mode[g];
+    // A mode left over from far away can be a worse start than none.
+    return searchFrom(mode[g], parameters[p], g) || searchFrom(0, parameters[p], g);
+  }
+
+  /** Newton's method, kept inside the bracket that the signs of the slope give. */
+  function searchFrom(start: number, sigma: number, g: number): boolean {
+    const from = grouped.start[g];
+    const count = grouped.start[g + 1] - from;
+    let u = start;
     let low = Number.NEGATIVE_INFINITY;
     let high = Number.POSITIVE_INFINITY;
     for (let iteration = 0; iteration < 100; iteration++) {

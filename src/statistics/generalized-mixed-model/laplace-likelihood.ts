@@ -29,7 +29,7 @@ export interface LaplaceLikelihood {
   readonly conditional: (parameters: Float64Array) => Conditional | null;
 }
 
-export interface Conditional {
+interface Conditional {
   readonly design: RandomDesign;
   readonly mode: Float64Array;
   /** Covariance of two standardised effects given the data and the parameters; both must meet in some row. */
@@ -184,8 +184,8 @@ export function laplaceLikelihood(model: MixedModel): LaplaceLikelihood {
   }
 
   /**
-   * Penalised iteratively reweighted least squares with step halving, from the last modes. Returns the negative
-   * joint log-likelihood at the modes, leaving predictors, scores, weights and the factor of the curvature behind.
+   * Modes at the parameters, from the last ones or, should these lie too far away, from zero. Returns the negative
+   * joint log-likelihood there, leaving predictors, scores, weights and the factor of the curvature behind.
    */
   function findModes(parameters: Float64Array): number | null {
     for (let i = 0; i < rows; i++) {
@@ -194,12 +194,17 @@ export function laplaceLikelihood(model: MixedModel): LaplaceLikelihood {
       base[i] = sum;
     }
     fillSlots(parameters);
+    const joint = searchModes();
+    if (joint !== null) return joint;
+    mode.fill(0);
+    factor = undefined;
+    return searchModes();
+  }
+
+  /** Penalised iteratively reweighted least squares with step halving. */
+  function searchModes(): number | null {
     let joint = jointAt(mode);
-    if (!Number.isFinite(joint)) {
-      mode.fill(0);
-      joint = jointAt(mode);
-      if (!Number.isFinite(joint)) return null;
-    }
+    if (!Number.isFinite(joint)) return null;
     let before = Number.POSITIVE_INFINITY;
     for (let iteration = 0; iteration < 200; iteration++) {
       likelihood.scoreAndWeight(eta, 0, model.total, model.size, 0, rows, derivatives);

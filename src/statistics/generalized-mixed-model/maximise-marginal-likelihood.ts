@@ -2,6 +2,7 @@ import { type Curved, minimiseByNewton, type NewtonResult } from "../generalized
 import { unfit } from "../generalized-linear/linear-model-input.ts";
 import { separates } from "../generalized-linear/separation.ts";
 import { zeroMatrix } from "../linear-algebra/dense-matrix.ts";
+import { symmetricEigen } from "../linear-algebra/symmetric-eigen.ts";
 import { minimizeBounded } from "../optimise/bounded-quasi-newton.ts";
 import type { Unfit } from "../verdict.ts";
 import type { MarginalLikelihood } from "./marginal-likelihood.ts";
@@ -65,7 +66,7 @@ export function maximiseMarginalLikelihood(
       for (const k of vanished) point = dropColumn(model, point, p, k, pinned);
       continue;
     }
-    if (!found.converged) return unfit("not_converged", `${evaluations} evaluations`);
+    if (!found.converged) return whyUnconverged(model, found, evaluations);
     const wrong = held
       ? []
       : rising(model, likelihood, point, pinned, NEAR_ZERO).filter((k) => !released.has(k));
@@ -84,6 +85,21 @@ export function maximiseMarginalLikelihood(
 const LARGEST_THETA = 100;
 const VANISHED = 1e-4;
 const NEAR_ZERO = 0.03;
+
+/** A ridge of equal likelihood is told apart from a search that got stuck. */
+function whyUnconverged(model: MixedModel, found: FreeResult, evaluations: number): Unfit {
+  const { gradient, hessian } = found.state;
+  const n = gradient.length;
+  const scale = gradient.map((_, k) => 1 / Math.sqrt(Math.abs(hessian.values[k * n + k]) || 1));
+  const values = hessian.values.map((h, e) => h * scale[Math.floor(e / n)] * scale[e % n]);
+  const { values: curvatures, vectors } = symmetricEigen({ rows: n, columns: n, values });
+  const steepest = gradient.reduce((most, g, k) => Math.max(most, Math.abs(g * scale[k])), 0);
+  if (curvatures[0] > 1e-5 || steepest > 1e-3) return unfit("not_converged", `${evaluations} evaluations`);
+  const names = [...model.fixedNames, ...thetaNames(model)];
+  const along = found.free.filter((_, k) => Math.abs(vectors.values[k * n]) > 0.2);
+  const several = along.map((k) => names[k]).join(", ");
+  return unfit("not_identified", `the likelihood is flat along ${several}`, "flat");
+}
 
 /** Quasi-Newton from afar, cheap in evaluations; its end point is refined with the true curvature. */
 function approach(

@@ -3,8 +3,11 @@ import { fitGeneralizedLinearModel } from "../../../src/statistics/generalized-l
 import {
   fitGeneralizedMixedModel,
   type MixedModelOptions,
+  prepareGeneralizedMixedModel,
+  solveGeneralizedMixedModel,
 } from "../../../src/statistics/generalized-mixed-model/generalized-mixed-model.ts";
 import type { GeneralizedMixedInput } from "../../../src/statistics/generalized-mixed-model/model-input.ts";
+import { parseMixedModel } from "../../../src/statistics/generalized-mixed-model/parse-mixed-model.ts";
 import { Random } from "../../../src/statistics/random.ts";
 import { disagreement, ones } from "../generalized-linear/reference-data.ts";
 import {
@@ -194,6 +197,80 @@ describe("properties", () => {
     }
   });
 
+  test("a prepared model gives the same fits, whatever was fitted before", () => {
+    for (const input of [bacteriaModel(), verbalModel()]) {
+      const model = parseMixedModel(input);
+      if ("verdict" in model) throw new Error(model.detail);
+      const problem = prepareGeneralizedMixedModel(model);
+      if ("verdict" in problem) throw new Error(problem.detail);
+      const fresh = fitted(input);
+      for (const factor of [0.5, 2, 1]) {
+        const theta = fresh.theta.map((t) => t * factor);
+        const held = solveGeneralizedMixedModel(problem, { theta });
+        if (held.verdict !== "converged") throw new Error(held.verdict);
+        expect(held.logLikelihood).toBeCloseTo(fitted(input, { theta }).logLikelihood, 7);
+      }
+      const again = solveGeneralizedMixedModel(problem);
+      if (again.verdict !== "converged") throw new Error(again.verdict);
+      expect(disagreement(again.coefficients, fresh.coefficients, 1e-6)).toBeLessThan(1);
+      expect(solveGeneralizedMixedModel(problem, { theta: [1, 1, 1] })).toMatchObject({
+        trouble: "invalid_input",
+      });
+    }
+  });
+
+  test("large counts, far from the start", () => {
+    const random = new Random(2);
+    const [levels, each] = [12, 20];
+    const n = levels * each;
+    const level = Int32Array.from({ length: n }, (_, i) => i % levels);
+    const own = Array.from({ length: levels }, () => 0.8 * random.normal());
+    const x = Float64Array.from({ length: n }, () => random.normal());
+    const fit = fitted({
+      family: { distribution: "poisson", link: "log" },
+      outcome: x.map((v, i) => random.poisson(Math.exp(7 + 0.5 * v + own[level[i]]))),
+      fixed: { names: ["intercept", "x"], columns: [ones(n), x] },
+      random: [{ name: "herd", levels, membership: level }],
+    });
+    expect(Math.abs(fit.coefficients[1] - 0.5)).toBeLessThan(4 * fit.standardErrors[1]);
+    own.forEach((b, l) => {
+      expect(Math.abs(fit.coefficients[0] + fit.terms[0].mode[l] - 7 - b)).toBeLessThan(0.03);
+    });
+  });
+
+  test("crossed terms with memberships: the truth within four standard errors", () => {
+    const random = new Random(33);
+    const [animals, pens, n] = [400, 30, 8000];
+    const animal = Int32Array.from({ length: n }, (_, i) => i % animals);
+    const wet = Float64Array.from({ length: n }, () => random.normal());
+    const ofAnimal = Array.from({ length: animals }, () => 0.8 * random.normal());
+    const ofPen = Array.from({ length: pens }, () => 0.6 * random.normal());
+    const membership = {
+      rowStart: Int32Array.from({ length: n + 1 }, (_, i) => 2 * i),
+      level: Int32Array.from({ length: 2 * n }, () => random.integer(pens)),
+      weight: new Float64Array(2 * n).fill(0.5),
+    };
+    const outcome = wet.map((w, i) => {
+      const shared = (ofPen[membership.level[2 * i]] + ofPen[membership.level[2 * i + 1]]) / 2;
+      return random.bernoulli(1 / (1 + Math.exp(-(-1 + 0.5 * w + ofAnimal[animal[i]] + shared)))) ? 1 : 0;
+    });
+    const fit = fitted({
+      family: { distribution: "binomial", link: "logit" },
+      outcome,
+      fixed: { names: ["intercept", "wetness"], columns: [ones(n), wet] },
+      random: [
+        { name: "animal", levels: animals, membership: animal },
+        { name: "pen", levels: pens, membership },
+      ],
+    });
+    const errors = [0, 1, 2, 3].map((k) => Math.sqrt(fit.jointCovariance.values[k * 4 + k]));
+    [-1, 0.5, 0.8, 0.6].forEach((truth, k) => {
+      const got = k < 2 ? fit.coefficients[k] : fit.theta[k - 2];
+      expect(Math.abs(got - truth)).toBeLessThan(4 * errors[k]);
+      expect(errors[k]).toBeLessThan(0.2);
+    });
+  });
+
   test("no variance between groups: singular, and the fixed part alone", () => {
     const n = 240;
     const input: GeneralizedMixedInput = {
@@ -294,6 +371,17 @@ describe("named conditions instead of estimates", () => {
       },
     ],
     ["not_identified", { ...base, outcome: Float64Array.from(pen, (p) => (p < 2 ? 1 : 0)) }],
+    [
+      "not_identified",
+      {
+        ...base,
+        outcome: Float64Array.from({ length: n }, (_, i) => +((i * 7) % 11 < [1, 2, 5, 8, 10][i % 5])),
+        random: [
+          { name: "pen", levels: 5, membership: pen },
+          { name: "stall", levels: 5, membership: pen.map((p) => 4 - p) },
+        ],
+      },
+    ],
     ["invalid_input", { ...base, random: [] }],
     ["invalid_input", { ...base, random: [{ name: "pen", levels: 4, membership: pen }] }],
     ["invalid_input", { ...base, outcome: base.outcome.map((y) => y + 0.5) }],

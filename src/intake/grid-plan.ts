@@ -38,6 +38,7 @@ export function planGrid(
       telling: [cell.index],
       tellingAlone: [cell.index],
       flockAt,
+      silentHeader: cell.header,
       scale: cell.unit,
       given: "if_told",
       bareCounts: false,

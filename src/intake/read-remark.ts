@@ -28,18 +28,22 @@ const clauseEnd = /[,.;:!?()\n]|\s(?:but|and|still|pero|y|sigue)\s/i;
 function scanClause(clause: string, lesions: LesionWords, wouldBe: Set<string>): boolean {
   const words = fold(clause).split(" ");
   let notifiable = false;
+  let deniedTo = -1;
   for (let i = 0; i < words.length; i++) {
     const sign = longestAt(words, i, signs);
     const lesion = longestAt(words, i, lesions);
     const length = Math.max(sign?.length ?? 0, lesion?.length ?? 0);
     if (length === 0) continue;
-    if (!denied(words, i)) {
+    // 'no rot or scald' denies both
+    const goesOn = deniedTo === i - 1 && alternatives.has(words[i - 1]!);
+    if (goesOn || denied(words, i)) deniedTo = i + length;
+    else {
       if (sign !== null && !(words[i] === "down" && worksDownwards(words, i))) {
         if (sign.value !== "limp") notifiable = true;
         if (sign.value !== "notifiable") wouldBe.add("gaits: lame");
       }
       if (lesion !== null && !everyday.has(words.slice(i, i + lesion.length).join(" "))) {
-        if (lesion.value !== "none" && lesion.value !== "other") wouldBe.add(`lesions: ${lesion.value}`);
+        if (!unasked.has(lesion.value)) wouldBe.add(`lesions: ${lesion.value}`);
       }
     }
     i += length - 1;
@@ -78,6 +82,11 @@ const everyday = new Set([
   "anillos",
   "strawberry",
 ]);
+
+/** Nothing to ask about: a clean look, and the overgrowth that every trim log speaks of. */
+const unasked: ReadonlySet<LesionId> = new Set<LesionId>(["none", "other", "overgrowth"]);
+
+const alternatives = new Set(["or", "nor", "o", "ni"]);
 
 const LONGEST_PHRASE = 8;
 

@@ -37,6 +37,8 @@ export interface PlannedRecord {
   /** The same where the record stands for the whole row of a wide sheet. */
   readonly tellingAlone: readonly number[];
   readonly flockAt: number;
+  /** Header of the first column that could have recorded something; empty where the sheet has none. */
+  readonly silentHeader: string;
   /** The gait scale of the sheet, where it has one. */
   readonly scale: string | null;
   /**
@@ -210,10 +212,19 @@ class KindPlanner {
       telling: how.telling.map(({ index }) => index),
       tellingAlone: how.telling.map(({ index }) => index),
       flockAt: this.#flockAt,
+      silentHeader: this.#silentHeader(),
       scale: columns.find(({ meaning }) => meaning!.column === "gait")?.unit ?? null,
       given: how.given,
       bareCounts: how.bareCounts,
     };
+  }
+
+  #silentHeader(): string {
+    const { records } = kindTraits[this.#kind];
+    const first = this.#columns.find(
+      ({ meaning }) => meaning!.kind === this.#kind && records.includes(meaning!.column),
+    );
+    return first?.header ?? "";
   }
 
   #has(name: string): boolean {

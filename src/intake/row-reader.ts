@@ -64,8 +64,7 @@ function stepOf(record: PlannedRecord, plan: RecordPlan, context: UnderstandCont
       const missing = keys.find(
         ({ index }) => !record.telling.includes(index) && (cells[index] ?? "").trim() === "",
       );
-      const column =
-        missing?.header ?? record.cells.find(({ index }) => record.telling.includes(index))?.header ?? "";
+      const column = missing?.header ?? record.silentHeader;
       const reason =
         missing === undefined ? code("nothing_recorded") : code("missing_value", missing.column.name);
       gathered.troubles.push({ kind: record.kind, rowNo, part, column, value: "", reason, loses: "record" });

@@ -51,6 +51,9 @@ export const wordsThatAddNothing = {
     "time",
     "now",
     "currently",
+    "had",
+    "got",
+    "ever",
   ],
   es: [
     "signo",

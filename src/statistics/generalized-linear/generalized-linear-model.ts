@@ -95,7 +95,7 @@ export function runGeneralizedLinearModel(
   return unfit("not_converged", `${MAX_ITERATIONS} iterations`);
 }
 
-/** Means at new rows: the linear predictor and the mean with standard errors by the delta method. */
+/** Linear predictors at new rows with their standard errors under `covariance`, and the means. */
 export function predictLinearModel(
   fit: GeneralizedLinearFit,
   columns: readonly Float64Array[],

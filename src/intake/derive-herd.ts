@@ -35,8 +35,9 @@ import { animalKindIds, dayColumn, type HerdKindId, herdKindIds } from "./stagin
  * transaction; throws when the records do not add up.
  */
 export async function deriveHerd(book: Book): Promise<void> {
+  // statements go to the engine together, since each call costs more than most of them do
   const run = async (statements: readonly string[]): Promise<void> => {
-    for (const statement of statements) await book.run(statement);
+    if (statements.length > 0) await book.run(statements.join(";\n"));
   };
   await book.run(currentSources);
   const present = await kindsPresent(book);
@@ -45,9 +46,12 @@ export async function deriveHerd(book: Book): Promise<void> {
   const ofAnimals = animalKindIds.filter((kind) => present.has(kind));
   await run([workAnimals, ...flockChecks("animals"), ...animalCellChecks, ...animalStatements]);
   await run([...workTags, ...(present.has("tags") ? tagChecks : []), ...tagOwnersFromTags]);
-  await run([...readTagsOfRecords, scaleOfSource, ...others.map(workTableStatement)]);
+  await run(readTagsOfRecords(ofAnimals));
+  if (present.has("gaits")) await book.run(scaleOfSource);
+  await run(here.map(workTableStatement));
   await run(here.flatMap((kind) => [...flockChecks(kind), ...dayChecks(kind)]));
-  await run([animalsFromRecords, awayStatement]);
+  if (ofAnimals.length > 0) await book.run(animalsFromRecords(ofAnimals));
+  await book.run(awayStatement);
   await run(ofAnimals.flatMap((kind) => [tagOfTwo(kind), ...presenceChecks(kind), ...unknownOf(kind)]));
   await run(here.flatMap((kind) => [...boundChecks(kind), ...endBeforeStart(kind), ...ownChecks(kind)]));
   await expandGroups(book, ofAnimals);
@@ -104,7 +108,7 @@ async function tellNearest(book: Book, present: readonly HerdKindId[]): Promise<
   );
   await book.run(`CREATE OR REPLACE TEMP TABLE unlisted AS
     SELECT flock, tag, CAST(count(*) AS INTEGER) AS records, min(day) AS first_day, max(day) AS last_day FROM (${records.join("")}
-      SELECT NULL AS flock, NULL AS tag, CAST(NULL AS DATE) AS day WHERE false) GROUP BY flock, tag`);
+      SELECT CAST(NULL AS VARCHAR) AS flock, CAST(NULL AS VARCHAR) AS tag, CAST(NULL AS DATE) AS day WHERE false) GROUP BY flock, tag`);
   await book.run(nearestTags);
   for (const kind of present) {
     await book.run(`UPDATE found SET reason = ${codeInSql("tag_unknown", "n.nearest")}

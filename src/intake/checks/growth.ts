@@ -4,6 +4,9 @@ import { find, soundSoFar } from "../derive/find.ts";
 /** Growth above this is no horn's (mm in 30 days; project default, six times what sheep's horn grows). */
 const MOST_MM_30D = 20;
 
+/** A record is borne out by a neighbour only if the horn between them grew no faster than this (project default). */
+const LIKELY_MM_30D = 10;
+
 /** Reading error of one length (mm, project default); a difference of two readings is √2 times that. */
 const READING_ERROR_MM = 1;
 const SLACK_MM = 4 * Math.SQRT2 * READING_ERROR_MM;
@@ -61,11 +64,11 @@ export const growthChecks: readonly string[] = (["toe", "overhang"] as const).ma
   ),
 );
 
-function most(days: string): string {
-  return `${MOST_MM_30D} * (${days}) / 30.0 + ${SLACK_MM}`;
+function most(days: string, rate = MOST_MM_30D): string {
+  return `${rate} * (${days}) / 30.0 + ${SLACK_MM}`;
 }
 
-/** Whether two readings can be of one claw; a trim between them makes any shortening possible. */
+/** Whether one reading bears out the other; a trim between them makes any shortening possible. */
 function fits(starts: string, day: string, ends: string, nextDay: string, cutBetween: string): string {
-  return `(${ends} - ${starts} <= ${most(`${nextDay} - ${day}`)} AND (${cutBetween} OR ${ends} - ${starts} >= -${SLACK_MM}))`;
+  return `(${ends} - ${starts} <= ${most(`${nextDay} - ${day}`, LIKELY_MM_30D)} AND (${cutBetween} OR ${ends} - ${starts} >= -${SLACK_MM}))`;
 }

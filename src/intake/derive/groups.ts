@@ -22,7 +22,7 @@ export async function expandGroups(book: Book, present: readonly HerdKindId[]): 
   const words = await book.rows<{ words: string }>("SELECT DISTINCT words FROM group_row");
   if (words.length === 0) return;
   await book.run(groupMeaning(words.map((row) => row.words)));
-  for (const statement of [groupMembers(present), ...present.map(setAside)]) await book.run(statement);
+  await book.run([groupMembers(present), ...present.map(setAside)].join(";\n"));
   if (present.includes("trims")) await book.run(EXPANDED);
 }
 
@@ -75,9 +75,13 @@ function groupMembers(present: readonly HerdKindId[]): string {
      SELECT DISTINCT g.kind, g.rid, g.day, p.flock, p.animal, p.sex, m.sex AS of_sex, m.pen AS of_pen, m.before, m.first, m.last, m.tag
      FROM group_row g JOIN group_meaning m USING (words) JOIN present p ON p.flock = g.flock AND g.day BETWEEN p.starts AND p.ends
    ), pen_of AS (
-     SELECT t.kind, t.rid, t.animal, coalesce(
+     SELECT t.kind, t.rid, t.animal, coalesce(${
+       present.includes("stays")
+         ? `
          (SELECT any_value(s.pen) FROM work_stays s WHERE s.flock = t.flock AND s.animal = t.animal
-            AND t.day >= s."from" AND t.day < coalesce(s."to", DATE 'infinity')),
+            AND t.day >= s."from" AND t.day < coalesce(s."to", DATE 'infinity')),`
+         : ""
+     }
          (SELECT arg_max(s.pen, s.day) FROM seen s WHERE s.flock = t.flock AND s.animal = t.animal AND s.pen IS NOT NULL
             AND s.day <= t.day AND s.day >= t.day - ${PEN_CARRIED_DAYS})) AS pen
      FROM there t WHERE t.of_pen IS NOT NULL

@@ -15,8 +15,7 @@ const YOUNGEST_PARENT_DAYS = 240;
  * animal itself stays.
  */
 export async function readPedigree(book: Book): Promise<void> {
-  await book.run(PARENTS_WRITTEN);
-  for (const statement of parentStatements) await book.run(statement);
+  await book.run([PARENTS_WRITTEN, ...parentStatements].join(";\n"));
   await leaveOutLoops(book);
   await book.run(
     "DELETE FROM parent_now USING parent_wrong w WHERE w.flock = parent_now.flock AND w.animal = parent_now.animal AND w.role = parent_now.role",

@@ -3,17 +3,19 @@ import { animalKindIds, dayColumn, type HerdKindId, stagedTable } from "../stagi
 import { workTable } from "./find.ts";
 import { GROUP_MARK, tagReadingStatements } from "./tag-reading.ts";
 
-/** Reads the tags of all records of animals, each as of its record's day, and of their parents. */
-export const readTagsOfRecords: readonly string[] = [
-  `CREATE OR REPLACE TEMP TABLE tag_day AS ${animalKindIds
-    .map(
-      (kind) => `SELECT DISTINCT t.flock, t.animal AS tag, t."${dayColumn(kind)}" AS day
-        FROM ${stagedTable(kind)} t JOIN current c USING (source_id)
-        WHERE t.animal IS NOT NULL AND NOT starts_with(t.animal, '${GROUP_MARK}')`,
-    )
-    .join(" UNION ")}`,
-  ...tagReadingStatements,
-];
+/** Reads the tags of all records of animals, each as of its record's day. */
+export function readTagsOfRecords(ofAnimals: readonly HerdKindId[]): readonly string[] {
+  const days = ofAnimals.map(
+    (kind) => `UNION SELECT t.flock, t.animal AS tag, t."${dayColumn(kind)}" AS day
+      FROM ${stagedTable(kind)} t JOIN current c USING (source_id)
+      WHERE t.animal IS NOT NULL AND NOT starts_with(t.animal, '${GROUP_MARK}')`,
+  );
+  return [
+    `CREATE OR REPLACE TEMP TABLE tag_day AS
+     SELECT CAST(NULL AS VARCHAR) AS flock, CAST(NULL AS VARCHAR) AS tag, CAST(NULL AS DATE) AS day WHERE false ${days.join(" ")}`,
+    ...tagReadingStatements,
+  ];
+}
 
 /** The current records of a kind, with the animal that each is about and what the sheet leaves to be understood. */
 export function workTableStatement(kind: HerdKindId): string {
@@ -65,13 +67,15 @@ export const scaleOfSource = `CREATE OR REPLACE TEMP TABLE scale_of_source AS
   FROM score s LEFT JOIN fitting f ON f.flock = s.flock AND f.source_id = s.source_id LEFT JOIN named n ON n.flock = s.flock`;
 
 /** Where unlisted animals are taken: one animal for each tag that records alone name, by its first record. */
-export const animalsFromRecords = `INSERT INTO animal_now (flock, source_id, row_no, made, animal)
-  SELECT flock, arg_min(source_id, (day, ord, row_no)), arg_min(row_no, (day, ord, row_no)), true, animal FROM (${animalKindIds
-    .map(
-      (
-        kind,
-      ) => `SELECT flock, animal, coalesce("${dayColumn(kind)}", DATE 'infinity') AS day, ord, source_id, row_no
-        FROM ${workTable(kind)} ANTI JOIN animal_now USING (flock, animal)
-        ANTI JOIN (SELECT rid FROM found WHERE kind = '${kind}') USING (rid) WHERE animal IS NOT NULL`,
-    )
-    .join(" UNION ALL ")}) GROUP BY flock, animal`;
+export function animalsFromRecords(ofAnimals: readonly HerdKindId[]): string {
+  const records = ofAnimals.map(
+    (
+      kind,
+    ) => `SELECT flock, animal, coalesce("${dayColumn(kind)}", DATE 'infinity') AS day, ord, source_id, row_no
+      FROM ${workTable(kind)} ANTI JOIN animal_now USING (flock, animal)
+      ANTI JOIN (SELECT rid FROM found WHERE kind = '${kind}') USING (rid) WHERE animal IS NOT NULL`,
+  );
+  return `INSERT INTO animal_now (flock, source_id, row_no, made, animal)
+    SELECT flock, arg_min(source_id, (day, ord, row_no)), arg_min(row_no, (day, ord, row_no)), true, animal
+    FROM (${records.join(" UNION ALL ")}) GROUP BY flock, animal`;
+}

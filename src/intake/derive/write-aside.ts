@@ -1,10 +1,16 @@
 import { kinds } from "../../records/kinds.ts";
-import { type HerdKindId, herdKindIds } from "../staging.ts";
+import type { HerdKindId } from "../staging.ts";
 import { workTable } from "./find.ts";
 
 /** Fills `intake.set_aside`, `remark`, `unmapped_word` and `unlisted_animal` anew. */
 export function asideStatements(present: ReadonlySet<HerdKindId>): readonly string[] {
-  return [...emptyAside, ...foundByReaders, ...[...present].map(foundByChecks), ...besideRecords];
+  return [
+    ...emptyAside,
+    ...foundByReaders,
+    ...[...present].map(foundByChecks),
+    ...besideRecords,
+    remarks([...present]),
+  ];
 }
 
 const emptyAside: readonly string[] = [
@@ -42,27 +48,6 @@ const besideRecords: readonly string[] = [
   `INSERT INTO intake.unmapped_word BY NAME
    SELECT w.source_id, w.row_no, w.flock, w.column_name, w.word FROM intake.read_word w JOIN current c USING (source_id)
    ORDER BY c.ord, w.row_no, w.word`,
-  `INSERT INTO intake.remark BY NAME
-   WITH about AS (${herdKindIds
-     .flatMap((kind) => {
-       const names: readonly string[] = kinds[kind].columns.map((column) => column.name);
-       if (!names.includes("date") || !names.includes("note")) return [];
-       const animal = names.includes("animal") ? "coalesce(w.animal, w.as_written)" : "CAST(NULL AS VARCHAR)";
-       return [
-         `SELECT w.source_id, w.row_no, ${animal} AS animal, w."date" AS day FROM ${workTable(kind)} w
-          SEMI JOIN intake.read_remark r ON r.source_id = w.source_id AND r.row_no = w.row_no`,
-       ];
-     })
-     .join(" UNION ALL ")}),
-   -- a row of several animals or days does not say which of them the remark means
-   first AS (
-     SELECT source_id, row_no, CASE WHEN min(animal) = max(animal) THEN min(animal) END AS animal,
-       CASE WHEN min(day) = max(day) THEN min(day) END AS day
-     FROM about GROUP BY source_id, row_no
-   )
-   SELECT r.source_id, r.row_no, r.flock, f.animal, f.day AS "date", r.remark, r.would_be, r.notifiable
-   FROM intake.read_remark r JOIN current c USING (source_id) LEFT JOIN first f USING (source_id, row_no)
-   ORDER BY c.ord, r.row_no, r.would_be, r.remark`,
   `INSERT INTO intake.unlisted_animal BY NAME
    SELECT u.flock, u.tag, u.records, u.first_day, u.last_day, n.nearest
    FROM unlisted u LEFT JOIN near_tag n USING (flock, tag) ORDER BY u.flock, u.tag`,
@@ -80,4 +65,30 @@ function foundByChecks(kind: HerdKindId): string {
         FROM found WHERE kind = '${kind}' GROUP BY rid, loses, reason, CASE WHEN loses = 'cell' THEN column_name END
       ) GROUP BY rid, loses, CASE WHEN loses = 'cell' THEN column_name END
     ) f JOIN ${workTable(kind)} w USING (rid) ORDER BY w.ord, w.row_no, w.part, f.column_name`;
+}
+
+/** Remarks with the animal and day of their row. */
+function remarks(present: readonly HerdKindId[]): string {
+  return `INSERT INTO intake.remark BY NAME
+   WITH about AS (${present
+     .flatMap((kind) => {
+       const names: readonly string[] = kinds[kind].columns.map((column) => column.name);
+       if (!names.includes("date") || !names.includes("note")) return [];
+       const animal = names.includes("animal") ? "coalesce(w.animal, w.as_written)" : "CAST(NULL AS VARCHAR)";
+       return [
+         `SELECT w.source_id, w.row_no, ${animal} AS animal, w."date" AS day FROM ${workTable(kind)} w
+          SEMI JOIN intake.read_remark r ON r.source_id = w.source_id AND r.row_no = w.row_no UNION ALL `,
+       ];
+     })
+     .join("")}
+     SELECT 0 AS source_id, 0 AS row_no, CAST(NULL AS VARCHAR) AS animal, CAST(NULL AS DATE) AS day WHERE false),
+   -- a row of several animals or days does not say which of them the remark means
+   first AS (
+     SELECT source_id, row_no, CASE WHEN min(animal) = max(animal) THEN min(animal) END AS animal,
+       CASE WHEN min(day) = max(day) THEN min(day) END AS day
+     FROM about GROUP BY source_id, row_no
+   )
+   SELECT r.source_id, r.row_no, r.flock, f.animal, f.day AS "date", r.remark, r.would_be, r.notifiable
+   FROM intake.read_remark r JOIN current c USING (source_id) LEFT JOIN first f USING (source_id, row_no)
+   ORDER BY c.ord, r.row_no, r.would_be, r.remark`;
 }

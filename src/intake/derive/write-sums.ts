@@ -11,7 +11,7 @@ import { GROUP_MARK } from "./tag-reading.ts";
  * and kind: it would be a fault of the program.
  */
 export async function writeSums(book: Book, present: ReadonlySet<HerdKindId>): Promise<void> {
-  for (const statement of sumStatements([...present])) await book.run(statement);
+  await book.run(sumStatements([...present]).join(";\n"));
   const broken = await book.rows<Record<string, unknown>>(
     `SELECT c.file, s.kind, s."read", s.taken, s.set_aside, s.repeats FROM intake.record_sum s JOIN current c USING (source_id)
      WHERE s."read" <> s.taken + s.set_aside + s.repeats OR s.taken < 0 LIMIT 5`,

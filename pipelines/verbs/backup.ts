@@ -17,12 +17,15 @@ export const backup: Verb = {
       throw new Unusable(`${target} is there already. Name a new file: a backup never overwrites.`);
     const half = `${target}.part`;
     rmSync(half, { force: true });
-    const counted = await withBook(bookPath(call), true, async (book) => {
-      await book.run(
-        `ATTACH ${quoteText(half)} AS copy; COPY FROM DATABASE ${await databaseName(book)} TO copy; DETACH copy`,
+    const counted = await withBook(bookPath(call), true, tableCounts);
+    const carrier = await openOrExplain(":memory:", false);
+    try {
+      await carrier.run(
+        `ATTACH ${quoteText(bookPath(call))} AS original (READ_ONLY); ATTACH ${quoteText(half)} AS copy; COPY FROM DATABASE original TO copy`,
       );
-      return tableCounts(book);
-    });
+    } finally {
+      await carrier.close();
+    }
     const copy = await openOrExplain(half, true);
     const copied = await tableCounts(copy);
     await copy.close();
@@ -39,11 +42,6 @@ export const backup: Verb = {
 };
 
 type Counted = readonly { readonly name: string; readonly rows: number }[];
-
-async function databaseName(book: Book): Promise<string> {
-  const [row] = await book.rows<{ name: string }>("SELECT current_database() AS name");
-  return `"${row!.name.replaceAll('"', '""')}"`;
-}
 
 /** Rows of every table, counted one by one. */
 async function tableCounts(book: Book): Promise<Counted> {

@@ -154,7 +154,6 @@ function findQuotedCell(text: string, open: number, delimiter: number, final: bo
       return noQuotedCell;
     }
     if (strayBefore && holdsLineEnd(text, from, at)) return noQuotedCell;
-    if (at + 1 === length && !final) return needsMore;
     if (text.charCodeAt(at + 1) === quote) {
       doubled = 1;
       from = at + 2;
@@ -193,7 +192,6 @@ function findSpacedQuotedCell(
     const unit = text.charCodeAt(at);
     if (unit === lineFeed || unit === carriageReturn) return noQuotedCell;
     if (unit !== quote) continue;
-    if (at + 1 === length && !final) return needsMore;
     if (text.charCodeAt(at + 1) === quote) {
       doubled = 1;
       at++;

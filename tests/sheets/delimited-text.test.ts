@@ -266,3 +266,36 @@ describe("limits", () => {
     expect(all).toEqual([[1, "n"], ...Array.from({ length: 40_000 }, (_, n) => [n + 2, String(n)])]);
   });
 });
+
+describe("rows of notes", () => {
+  test("are counted without the separator line, and named though the text before has other line ends", () => {
+    const text = "sep=;\r\nanimal;note\rAB1;fine\nAB2;so\0und\r\nAB3;9.82E+14\r\nAB4;x\0y\r\n";
+    const [table] = readSheets("x", bytesOf(text)).tables;
+    expect(table.notes).toEqual([
+      { code: "separator_line", row: null, column: null, count: 1, detail: ";" },
+      { code: "digits_lost", row: 4, column: null, count: 1, detail: "9.82E+14" },
+      { code: "nul_characters_removed", row: 3, column: null, count: 2, detail: "" },
+    ]);
+  });
+
+  test("name the row of a stray byte far into a file", () => {
+    const before = "AB1;señal\n".repeat(30_000);
+    const bytes = Uint8Array.from([
+      ...bytesOf(`animal;note\n${before}AB2;a`),
+      0xf1,
+      ...bytesOf("o\nAB3;x\n"),
+    ]);
+    const [table] = readSheets("x", bytes).tables;
+    expect(table.notes).toMatchObject([{ code: "mixed_encoding", row: 30_002, count: 1 }]);
+    expect(numberedRows(table).at(-2)).toEqual([30_002, "AB2", "año"]);
+  });
+});
+
+test("quotes where none belong speak against a delimiter", () => {
+  // Split at the pipe, both lines have two cells too, but quotes end up inside of them.
+  const text = '"AB1 | AB2","sound, calm"\n"AB3 | AB4","lame, hind"\n';
+  expect(rowsOfTable(readSheets("x", bytesOf(text)).tables[0])).toEqual([
+    ["AB1 | AB2", "sound, calm"],
+    ["AB3 | AB4", "lame, hind"],
+  ]);
+});

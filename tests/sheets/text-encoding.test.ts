@@ -128,3 +128,8 @@ test("a run of zero bytes in a plain file does not make it UTF-16", () => {
   const bytes = joined(new TextEncoder().encode("animal,date\nAB1,2024\n"), new Uint8Array(9));
   expect(decode(bytes).encoding).toBe("utf-8");
 });
+
+test("zero bytes here and there, on even and odd places, do not make it UTF-16", () => {
+  const bytes = new TextEncoder().encode("an\0im\0al\0,d\0ate\0\nA\0B1\0,20\0\x02\0\x004\n");
+  expect(decode(bytes)).toEqual({ text: "animal,date\nAB1,2024\n", encoding: "utf-8", stray: 0 });
+});

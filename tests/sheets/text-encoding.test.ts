@@ -130,6 +130,6 @@ test("a run of zero bytes in a plain file does not make it UTF-16", () => {
 });
 
 test("zero bytes here and there, on even and odd places, do not make it UTF-16", () => {
-  const bytes = new TextEncoder().encode("an\0im\0al\0,d\0ate\0\nA\0B1\0,20\0\x02\0\x004\n");
+  const bytes = new TextEncoder().encode("an~im~al~,d~ate~\nA~B1~,20~~2~~4\n".replaceAll("~", "\0"));
   expect(decode(bytes)).toEqual({ text: "animal,date\nAB1,2024\n", encoding: "utf-8", stray: 0 });
 });

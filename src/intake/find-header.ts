@@ -33,6 +33,8 @@ export function findHeader(
   let best: FoundHeader | null = null;
   let question: { readonly asked: KindQuestion; readonly strength: number } | null = null;
   for (let at = 0; at < Math.min(ROWS_LOOKED_AT, rows.length); at++) {
+    if (best !== null && explainsAll(best)) break;
+    if (at > 0 && mostlyNumbers(rows[at]!.cells)) continue;
     const above = at === 0 ? null : joinedHeaders(rows[at - 1]!.cells, rows[at]!.cells);
     for (const headers of above === null ? [rows[at]!.cells] : [rows[at]!.cells, above]) {
       const kinds = chooseKinds(headers, own, hintsAbove(at));
@@ -45,6 +47,17 @@ export function findHeader(
     }
   }
   return best ?? question!.asked;
+}
+
+/** Whether every header is understood, so that no other row can do better. */
+function explainsAll({ headers, kinds }: FoundHeader): boolean {
+  return kinds.explained > 1 && kinds.explained === headers.filter((header) => header.trim() !== "").length;
+}
+
+/** Rows of numbers and dates are records; a header holds words. */
+function mostlyNumbers(cells: readonly string[]): boolean {
+  const filled = cells.filter((cell) => cell.trim() !== "");
+  return filled.filter((cell) => /^\s*[-+.]?\d/.test(cell)).length * 2 > filled.length;
 }
 
 /** The question of a row that came nearest to being understood is the one to ask. */

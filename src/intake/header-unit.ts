@@ -2,6 +2,7 @@ import type { Column } from "../records/kind.ts";
 import { type QuantityId, quantities, type Unit } from "../records/units.ts";
 import { fold, foldHeader } from "./fold.ts";
 import { ageUnitOf } from "./read-age.ts";
+import { remembering } from "./remembering.ts";
 
 /** One way to part a header into the words that name it and a unit. */
 export interface SplitHeader {
@@ -13,7 +14,9 @@ export interface SplitHeader {
 }
 
 /** The ways in which a header may be parted, the whole header first: `toe before (in)`, `rain mm`, `% CP`. */
-export function splitHeaderUnit(header: string): readonly SplitHeader[] {
+export const splitHeaderUnit = remembering(split);
+
+function split(header: string): readonly SplitHeader[] {
   const splits: SplitHeader[] = [];
   const bracket = /[([{]([^)\]}]*)[)\]}]?/.exec(header);
   const head = bracket === null ? "" : foldHeader(header.replace(bracket[0], " "));

@@ -38,12 +38,19 @@ export function matchHeader(
     return {
       column,
       sureness: ownName ? "name" : "word",
-      unit: unit ?? (ownName && tail === null ? keptUnit(column) : null),
+      unit: unit ?? (tail !== null ? null : ownName ? keptUnit(column) : unitAmong(column, head)),
       unknownUnit: tail !== null && unit === null && namesSomeUnit(tail) && hasUnit(column) ? tail : null,
       weak,
     };
   }
   return null;
+}
+
+/** The unit that is itself one of the words of a header, such as `kg fed`. */
+function unitAmong(column: Column, folded: string): string | null {
+  if (!hasUnit(column)) return null;
+  const word = folded.split(" ").find((one) => one.length > 1 && unitFor(column, one) !== null);
+  return word === undefined ? null : unitFor(column, word);
 }
 
 const anyColumn = (): boolean => true;

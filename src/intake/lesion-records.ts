@@ -5,7 +5,7 @@ import { type CellRead, isBlank, isRefused } from "./cell-read.ts";
 import type { KindSink } from "./kind-sink.ts";
 import type { LesionWords } from "./lesion-words.ts";
 import { type LesionFound, readLesions } from "./read-lesions.ts";
-import { remembering } from "./record-plan.ts";
+import { remembering } from "./remembering.ts";
 
 /** One record of the several that a lesion cell may give. */
 export interface LesionRecord {

@@ -10,6 +10,7 @@ import { type GroupTest, groupMark } from "./group-words.ts";
 import { type ColumnSink, KindSink } from "./kind-sink.ts";
 import { kindTraits, lengthColumns } from "./kind-traits.ts";
 import type { ColumnUnderstanding, TableUnderstanding } from "./reading.ts";
+import { remembering } from "./remembering.ts";
 import type { UnderstandContext } from "./understand-context.ts";
 
 /** One cell of a record: where it stands in the row, or what it always is. */
@@ -293,21 +294,6 @@ function withGroups(
     return settings.expand_groups && kind === "trims"
       ? taken([`${groupMark}${text.trim()}`])
       : refused(code("group_of_animals", "?"));
-  };
-}
-
-const MOST_REMEMBERED = 65_536;
-
-/** Columns hold few distinct texts: each is read once, and forgotten only when there are very many. */
-export function remembering<T>(read: (text: string) => T): (text: string) => T {
-  const known = new Map<string, T>();
-  return (text) => {
-    const before = known.get(text);
-    if (before !== undefined) return before;
-    const value = read(text);
-    if (known.size >= MOST_REMEMBERED) known.clear();
-    known.set(text, value);
-    return value;
   };
 }
 

@@ -1,7 +1,7 @@
 import { code } from "../records/codes.ts";
+import { sha256 } from "../records/sha256.ts";
 import type { RowBatch, TextTable } from "../sheets/text-table.ts";
 import type { TableUnderstanding } from "./reading.ts";
-import { sha256 } from "./sha256.ts";
 import type { CorrectionOutcome } from "./take-sheets.ts";
 
 /** One line of a corrections sheet: where it stands itself, which cell it means, and what that should say. */

@@ -1,9 +1,9 @@
 import type { Book, LoadColumn } from "../book/book.ts";
 import type { Settings } from "../records/settings.ts";
+import { sha256 } from "../records/sha256.ts";
 import { deriveHerd } from "./derive-herd.ts";
 import { loadReadings } from "./load-readings.ts";
 import type { NotUnderstood, ReadBatch, TableUnderstanding } from "./reading.ts";
-import { sha256 } from "./sha256.ts";
 
 /** One worksheet, understood, with its records still to be read. */
 export interface SheetToTake {

@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
-import { sha256 } from "../../src/intake/sha256.ts";
+import { sha256 } from "../../src/records/sha256.ts";
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
 

@@ -101,11 +101,12 @@ export const nextCheck: Finding = {
   },
 };
 
-/** The list's rows, as of each flock's day, in looking order. */
-export async function nextCheckRows({
-  book,
-}: Pick<FindingContext, "book">): Promise<readonly NextCheckRow[]> {
-  const rows = (await book.rows<AnimalState>(STATES)).map(toRow);
+/** The list's rows in looking order, as of the day given, or of each flock's own day. */
+export async function nextCheckRows(
+  { book }: Pick<FindingContext, "book">,
+  on: DayNumber | null = null,
+): Promise<readonly NextCheckRow[]> {
+  const rows = (await book.rows<AnimalState>(STATES, [on])).map(toRow);
   const looked = withPlace(rows, byLookOrder, (row, look_order) => ({ ...row, look_order }));
   const trimmed = withPlace(looked, byTrimOrder, (row, trim_order) => ({ ...row, trim_order }));
   return trimmed.sort((a, b) => compare(a.flock, b.flock) || a.look_order - b.look_order);

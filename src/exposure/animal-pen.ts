@@ -14,14 +14,14 @@ export const animalPenStatements: readonly string[] = [
   `CREATE OR REPLACE TABLE exposure.animal_pen AS
    WITH stays AS (
      SELECT s.flock, s.animal, s.pen, s."from" AS from_day,
-       least(coalesce(s."to", f.today + 1), coalesce(lead(s."from") OVER (PARTITION BY s.flock, s.animal ORDER BY s."from"), DATE '9999-01-01')) AS to_day
-     FROM herd.stay s JOIN exposure.flock f USING (flock)
+       least(coalesce(s."to", DATE '9999-12-31'), coalesce(lead(s."from") OVER (PARTITION BY s.flock, s.animal ORDER BY s."from"), DATE '9999-12-31')) AS to_day
+     FROM herd.stay s
    ), named AS (
      SELECT flock, animal, day, min(pen) AS pen FROM pen_said GROUP BY ALL HAVING count(DISTINCT pen) = 1
    ), carried AS (
      SELECT n.flock, n.animal, n.pen, n.day AS from_day,
-       least(coalesce(lead(n.day) OVER (PARTITION BY n.flock, n.animal ORDER BY n.day), f.today + 1), n.day + ${CARRIED_DAYS}) AS to_day
-     FROM named n JOIN exposure.flock f USING (flock)
+       least(coalesce(lead(n.day) OVER (PARTITION BY n.flock, n.animal ORDER BY n.day), DATE '9999-12-31'), n.day + ${CARRIED_DAYS}) AS to_day
+     FROM named n
      WHERE NOT EXISTS (SELECT 1 FROM stays s WHERE s.flock = n.flock AND s.animal = n.animal)
    ), known AS (
      SELECT *, 'stay' AS basis FROM stays WHERE to_day > from_day

@@ -13,8 +13,8 @@ WITH seen AS (
   GROUP BY ALL)
 SELECT a.flock, a.animal,
   coalesce(greatest(a.born_earliest, a."entered"), a."entered", a.born_earliest, s.first_seen, f.first_day) AS from_day,
-  coalesce(a."left", f.today + 1) AS to_day,
+  coalesce(a."left", DATE '9999-12-31') AS to_day,
   a."left" IS NOT NULL AS departed
 FROM herd.animal a JOIN exposure.flock f USING (flock) LEFT JOIN seen s USING (flock, animal)
-WHERE coalesce(greatest(a.born_earliest, a."entered"), a."entered", a.born_earliest, s.first_seen, f.first_day) < coalesce(a."left", f.today + 1)
+WHERE coalesce(greatest(a.born_earliest, a."entered"), a."entered", a.born_earliest, s.first_seen, f.first_day) < coalesce(a."left", DATE '9999-12-31')
 `;

@@ -1,5 +1,6 @@
 import { existsSync } from "node:fs";
 import type { Book } from "../../src/book/book.ts";
+import { describeUnderstanding } from "../../src/intake/describe-understanding.ts";
 import { setAsideByReason, sheetsUnderstood } from "../../src/intake/intake-report.ts";
 import type { TableUnderstanding } from "../../src/intake/reading.ts";
 import { tryIntake } from "../../src/intake/take-in.ts";
@@ -59,7 +60,7 @@ async function tell(book: Book, language: Language, rim: Rim): Promise<number> {
       continue;
     }
     rim.print(`${name}: ${understanding.kinds.join(" and ")}, ${sheet.rows} rows`);
-    rim.print(`${alignedTable(columnRows(understanding), rim.width)}\n`);
+    rim.print(`${alignedTable(columnRows(understanding, language), rim.width)}\n`);
   }
   const reasons = await setAsideByReason(book, null, language);
   if (reasons.length > 0) {
@@ -77,15 +78,18 @@ async function tell(book: Book, language: Language, rim: Rim): Promise<number> {
   return counted.setAside;
 }
 
-function columnRows(understanding: TableUnderstanding): readonly Readonly<Record<string, string>>[] {
-  return understanding.columns.map(({ header, meaning, unit, sample, sureness }) => ({
-    column: header,
-    meaning:
-      meaning === null
-        ? "not understood, kept as it came"
-        : [meaning.column, meaning.foot, meaning.claw].filter((part) => part !== null).join(", "),
-    unit: unit ?? "",
-    sample,
-    "known by": sureness ?? "",
-  }));
+function columnRows(
+  understanding: TableUnderstanding,
+  language: Language,
+): readonly Readonly<Record<string, string>>[] {
+  return describeUnderstanding(understanding, language).map(
+    ({ header, meaning, reads, sample, sure, offer }) => ({
+      column: header,
+      meaning,
+      "reads as": reads,
+      sample,
+      "known by": sure,
+      ...(understanding.columns.some(({ blankBelow }) => blankBelow) ? { "could be": offer } : {}),
+    }),
+  );
 }

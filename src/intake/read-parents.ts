@@ -3,12 +3,6 @@ import { type CellRead, refused, taken } from "./cell-read.ts";
 import { fold } from "./fold.ts";
 import { readTag } from "./read-tag.ts";
 
-export interface ParentShare {
-  readonly tag: string;
-  /** How likely this candidate is the parent; the shares of all candidates add up to one. */
-  readonly share: number;
-}
-
 /**
  * Reads a parent, or candidate parents with or without shares: `B1`, `B1 / B2`, `B1 70% / B2 30%`,
  * `B1 (0.7) / B2`. Kept as `B1 70% / B2 30%`, and as the bare tag when there is only one. A stroke inside a
@@ -37,19 +31,6 @@ export function readParents(text: string, knownAnimals: ReadonlySet<string> | nu
   return taken(
     read.map(({ tag, share }) => `${tag} ${Math.round((share ?? rest) * 1e4) / 100}%`).join(" / "),
   );
-}
-
-/** The candidates of a parent as `readParents` keeps them, without shares evenly. */
-export function parentShares(kept: string): readonly ParentShare[] {
-  const pieces = kept.split(" / ");
-  const read = pieces.map((piece) => {
-    const match = pieces.length > 1 ? /^(.*) (\d+(?:\.\d+)?)%$/.exec(piece) : null;
-    return match
-      ? { tag: match[1]!, share: Number(match[2]) / 100 }
-      : { tag: piece, share: 1 / pieces.length };
-  });
-  const sum = read.reduce((total, { share }) => total + share, 0);
-  return read.map(({ tag, share }) => ({ tag, share: share / sum }));
 }
 
 const unknown = new Set(["", "unknown", "not known", "unk", "desconocido", "desconocida", "no se sabe"]);

@@ -6,7 +6,7 @@ import { choiceReader } from "../../src/intake/read-choice.ts";
 import { readClaw } from "../../src/intake/read-claw.ts";
 import { readFlag } from "../../src/intake/read-flag.ts";
 import { readFoot } from "../../src/intake/read-foot.ts";
-import { parentShares, readParents } from "../../src/intake/read-parents.ts";
+import { readParents } from "../../src/intake/read-parents.ts";
 import { readStage } from "../../src/intake/read-stage.ts";
 import { readTag, readTags } from "../../src/intake/read-tag.ts";
 import { isoDay } from "../../src/records/days.ts";
@@ -188,11 +188,6 @@ describe("readParents", () => {
   it("refuses shares that do not add up", () => {
     expect(said(readParents("B1 70% / B2 40%", known))).toBe("shares_do_not_add");
     expect(said(readParents("B1 30% / B2 40%", known))).toBe("shares_do_not_add");
-  });
-  it("gives shares that add up to one", () => {
-    expect(parentShares("B1")).toEqual([{ tag: "B1", share: 1 }]);
-    expect(parentShares("B1 / B2").map(({ share }) => share)).toEqual([0.5, 0.5]);
-    expect(parentShares("B1 70% / B2 30%")[0]).toEqual({ tag: "B1", share: 0.7 });
   });
 });
 

@@ -1,13 +1,13 @@
 import type { Book, LoadColumn } from "../../src/book/book.ts";
 import { herdColumns, schemaStatements } from "../../src/book/schema.ts";
 import type { CellTrouble, ReadBatch, RecordBatch, RemarkFound } from "../../src/intake/reading.ts";
-import { sha256 } from "../../src/intake/sha256.ts";
 import { stagingStatements } from "../../src/intake/staging.ts";
 import type { SheetToTake, TakeOptions } from "../../src/intake/take-sheets.ts";
 import { type FlockToTake, takeSheets } from "../../src/intake/take-sheets.ts";
 import { parseIsoDay } from "../../src/records/days.ts";
 import { type KindId, kinds } from "../../src/records/kinds.ts";
 import { defaultSettings, type Settings } from "../../src/records/settings.ts";
+import { sha256 } from "../../src/records/sha256.ts";
 
 /** A record as a test writes it: herd columns by name, days as ISO text. */
 export type HandMadeRecord = Readonly<Record<string, string | number | boolean | null>>;
@@ -23,6 +23,8 @@ export interface HandMadeSheet {
   readonly troubles?: readonly Omit<CellTrouble, "kind">[];
   readonly remarks?: readonly RemarkFound[];
   readonly bytes?: string;
+  /** How many records the reader says it read, where that shall be wrong. */
+  readonly claims?: number;
 }
 
 /** A worksheet as the readers would hand it on, without any text to read. */
@@ -56,7 +58,7 @@ export function handMadeSheet(sheet: HandMadeSheet): SheetToTake {
       sheet.records.flatMap((record, i) => (rowOf(i) === row ? Object.values(record).map(String) : [])),
     ),
     records: [records],
-    read: { [sheet.kind]: records.size + lost.size },
+    read: { [sheet.kind]: sheet.claims ?? records.size + lost.size },
     troubles,
     remarks: sheet.remarks ?? [],
     unmapped: [],

@@ -1,5 +1,5 @@
 /** What a number under a number format stands for. */
-export type NumberMeaning = "number" | "percent" | "date" | "time" | "duration";
+type NumberMeaning = "number" | "percent" | "date" | "time" | "duration";
 
 export interface NumberFormat {
   readonly meaning: NumberMeaning;

@@ -59,6 +59,8 @@ export type TableNoteCode =
   | "date_out_of_range"
   /** Rows are hidden (by a filter, say); they are read like any other. */
   | "hidden_rows"
+  /** Columns are hidden; they are read like any other. */
+  | "hidden_columns"
   /** A column's number format writes words beside the number; `detail` is them (`mm`). One note a column. */
   | "number_format_words"
   /** NUL characters were taken out. */

@@ -125,6 +125,10 @@ const noteWords: Record<TableNoteCode, InEveryLanguage> = {
     en: "hidden rows were read like any other",
     es: "las filas ocultas se leyeron como las demás",
   },
+  hidden_columns: {
+    en: "hidden columns were read like any other",
+    es: "las columnas ocultas se leyeron como las demás",
+  },
   number_format_words: {
     en: "the number format writes “%” beside the number; the cell itself holds the number alone",
     es: "el formato de número escribe «%» junto al número; la celda contiene solo el número",

@@ -15,7 +15,7 @@ export interface WorkbookParts {
   readonly numberFormats: readonly NumberFormat[];
 }
 
-export interface WorksheetPart {
+interface WorksheetPart {
   readonly name: string;
   readonly hidden: boolean;
   /** Name of the part in the archive; null if the workbook does not say, or points outside of itself. */

@@ -72,7 +72,7 @@ function gatherWorksheet(workbook: WorkbookParts, budget: CellBudget, notes: Not
     if (!Number.isInteger(row) || row < 1 || row > sheetLimits.worksheetRows) {
       throw new SheetFailure("broken_workbook", "row number");
     }
-    if (/^(1|true)$/.test(attributes.get("hidden") ?? "")) notes.add("hidden_rows", { row });
+    if (isTrue(attributes.get("hidden"))) notes.add("hidden_rows", { row });
     cells = [];
     column = 0;
   }
@@ -166,6 +166,7 @@ function gatherWorksheet(workbook: WorkbookParts, budget: CellBudget, notes: Not
     open(element, attributes) {
       if (!inData) {
         if (element === "sheetData") inData = true;
+        else if (element === "col") noteHiddenColumns(attributes, notes);
         else if (element === "mergeCell") keepMergedRange(attributes.get("ref") ?? "", mergedRanges);
         return;
       }
@@ -191,6 +192,17 @@ function gatherWorksheet(workbook: WorkbookParts, budget: CellBudget, notes: Not
     },
   };
   return { handler, rowNumbers, rows, mergedRanges };
+}
+
+function noteHiddenColumns(attributes: XmlAttributes, notes: NoteList): void {
+  const first = Number(attributes.get("min"));
+  const last = Math.min(Number(attributes.get("max")), sheetLimits.columns);
+  if (!isTrue(attributes.get("hidden")) || !(first >= 1 && last >= first)) return;
+  notes.add("hidden_columns", { column: first, count: last - first + 1 });
+}
+
+function isTrue(attribute: string | undefined): boolean {
+  return attribute === "1" || attribute === "true";
 }
 
 function keepMergedRange(text: string, mergedRanges: CellRange[]): void {

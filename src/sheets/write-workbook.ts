@@ -5,7 +5,7 @@ import { sheetLimits } from "./sheet-limits.ts";
 import type { CellRange } from "./text-table.ts";
 
 /** A day of the calendar, counted in days from 1970-01-01. */
-export interface DayCell {
+interface DayCell {
   readonly day: number;
 }
 

@@ -16,7 +16,7 @@ export interface ZipArchive {
   unpack(entry: ZipEntry, take: (piece: Uint8Array) => void): void;
 }
 
-export interface ZipEntry {
+interface ZipEntry {
   readonly name: string;
   readonly method: number;
   readonly encrypted: boolean;

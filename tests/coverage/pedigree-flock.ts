@@ -1,0 +1,147 @@
+import type { AnimalModelInput } from "../../src/statistics/pedigree/animal-model.ts";
+import { type Pedigree, pedigree } from "../../src/statistics/pedigree/pedigree.ts";
+import { indexDesign } from "../../src/statistics/pedigree/sparse-design.ts";
+import { linesAsGroups } from "../../src/statistics/pedigree/unknown-parent-groups.ts";
+import type { Random } from "../../src/statistics/random.ts";
+
+export interface FlockPlan {
+  /** Animals of each generation, founders first. */
+  readonly generations: readonly number[];
+  readonly siresPerGeneration: number;
+  readonly lines: number;
+  readonly recordsPerAnimal: number;
+  readonly pens: number;
+  readonly variances: FlockVariances;
+}
+
+export interface FlockVariances {
+  readonly animal: number;
+  readonly line: number;
+  readonly permanent: number;
+  readonly pen: number;
+  readonly residual: number;
+}
+
+export interface SimulatedFlock {
+  readonly pedigree: Pedigree;
+  readonly male: Float64Array;
+  /** Line of each animal: that of its dam. */
+  readonly line: Int32Array;
+  /** True breeding value, line part included. */
+  readonly value: Float64Array;
+  /** Animal and pen of each record. */
+  readonly animal: Int32Array;
+  readonly pen: Int32Array;
+}
+
+/** A flock with discrete generations: few sires, most matings within the line. */
+export function simulatedFlock(plan: FlockPlan, random: Random): SimulatedFlock {
+  const total = plan.generations.reduce((sum, n) => sum + n, 0);
+  const sire = new Int32Array(total).fill(-1);
+  const dam = new Int32Array(total).fill(-1);
+  const line = new Int32Array(total);
+  const male = Float64Array.from({ length: total }, (_, i) => i % 2);
+  let start = 0;
+  plan.generations.forEach((count, g) => {
+    const previous = start - (plan.generations[g - 1] ?? 0);
+    for (let i = start; i < start + count; i++) {
+      if (g === 0) {
+        line[i] = i % plan.lines;
+        continue;
+      }
+      dam[i] = previous + 2 * random.integer(Math.floor((start - previous) / 2));
+      line[i] = line[dam[i]];
+      // A sire of the dam's line four times out of five.
+      for (let attempt = 0; attempt < 50; attempt++) {
+        const chosen = previous + 1 + 2 * random.integer(plan.siresPerGeneration);
+        sire[i] = chosen;
+        if (line[chosen] === line[i] || random.bernoulli(0.2)) break;
+      }
+    }
+    start += count;
+  });
+  const checked = pedigree({ sire, dam });
+  if (!checked.ok) throw new Error(`the simulated pedigree has faults: ${JSON.stringify(checked.faults[0])}`);
+  const value = drawnValues(plan, sire, dam, line, random);
+  const records = Array.from({ length: total }, (_, i) => i).flatMap((i) =>
+    new Array(plan.recordsPerAnimal).fill(i),
+  );
+  return {
+    pedigree: checked.pedigree,
+    male,
+    line,
+    value,
+    animal: Int32Array.from(records),
+    pen: Int32Array.from(records, () => random.integer(plan.pens)),
+  };
+}
+
+function drawnValues(
+  plan: FlockPlan,
+  sire: Int32Array,
+  dam: Int32Array,
+  line: Int32Array,
+  random: Random,
+): Float64Array {
+  const lineMean = Float64Array.from(
+    { length: plan.lines },
+    () => Math.sqrt(plan.variances.line) * random.normal(),
+  );
+  // Without inbreeding of the parents the Mendelian variance is one half; each line's parents are unrelated
+  // often enough that the exact value, which the model uses, is taken from the parents' own inbreeding.
+  const value = new Float64Array(sire.length);
+  const relation = relationships(sire, dam);
+  for (let i = 0; i < sire.length; i++) {
+    if (sire[i] < 0) {
+      value[i] = lineMean[line[i]] + Math.sqrt(plan.variances.animal) * random.normal();
+      continue;
+    }
+    const mendelian = 0.5 - (relation[sire[i]][sire[i]] + relation[dam[i]][dam[i]] - 2) / 4;
+    value[i] =
+      (value[sire[i]] + value[dam[i]]) / 2 + Math.sqrt(plan.variances.animal * mendelian) * random.normal();
+  }
+  return value;
+}
+
+/** The tabular method, apart from the code under test. */
+function relationships(sire: Int32Array, dam: Int32Array): Float64Array[] {
+  const rows: Float64Array[] = [];
+  for (let i = 0; i < sire.length; i++) {
+    rows[i] = new Float64Array(sire.length);
+    for (let j = 0; j < i; j++) {
+      rows[i][j] = sire[i] < 0 ? 0 : (rows[j][sire[i]] + rows[j][dam[i]]) / 2;
+      rows[j][i] = rows[i][j];
+    }
+    rows[i][i] = 1 + (sire[i] < 0 ? 0 : rows[sire[i]][dam[i]] / 2);
+  }
+  return rows;
+}
+
+/** Records on the trait and the model that made them. */
+export function flockInput(flock: SimulatedFlock, plan: FlockPlan, random: Random): AnimalModelInput {
+  const size = flock.value.length;
+  const { permanent, pen, residual } = plan.variances;
+  const own = Float64Array.from({ length: size }, () => Math.sqrt(permanent) * random.normal());
+  const place = Float64Array.from({ length: plan.pens }, () => Math.sqrt(pen) * random.normal());
+  const y = Float64Array.from(
+    flock.animal,
+    (a, r) =>
+      5 +
+      0.5 * flock.male[a] +
+      flock.value[a] +
+      own[a] +
+      place[flock.pen[r]] +
+      Math.sqrt(residual) * random.normal(),
+  );
+  return {
+    y,
+    fixed: [new Float64Array(y.length).fill(1), Float64Array.from(flock.animal, (a) => flock.male[a])],
+    pedigree: flock.pedigree,
+    animal: indexDesign(flock.animal, size),
+    ...(plan.lines > 1 ? { groups: linesAsGroups(flock.line, plan.lines) } : {}),
+    others: [
+      ...(permanent > 0 ? [{ name: "permanent", design: indexDesign(flock.animal, size) }] : []),
+      { name: "pen", design: indexDesign(flock.pen, plan.pens) },
+    ],
+  };
+}

@@ -9,7 +9,7 @@ export function describeBook(engine: string, open: () => Promise<Book>): void {
     let book: Book;
     beforeEach(async () => {
       book = await open();
-      await book.run("CREATE TABLE t (tag VARCHAR, n INTEGER, x DOUBLE, yes BOOLEAN, d DATE)");
+      await book.run("CREATE OR REPLACE TABLE t (tag VARCHAR, n INTEGER, x DOUBLE, yes BOOLEAN, d DATE)");
     });
     afterEach(() => book.close());
 

@@ -2,7 +2,7 @@ import { code } from "../records/codes.ts";
 import { type GaitScaleId, gaitScales, parseGaitScale } from "../records/gait-scales.ts";
 import type { Column, ColumnType } from "../records/kind.ts";
 import { findUnit, toKeptUnit, type Unit } from "../records/units.ts";
-import { type CellRead, refused, taken } from "./cell-read.ts";
+import { type CellRead, isRefused, refused, taken } from "./cell-read.ts";
 import { unitNamed } from "./header-unit.ts";
 import { type AgeUnit, readAge } from "./read-age.ts";
 import { readBorn } from "./read-born.ts";
@@ -10,13 +10,16 @@ import { choiceReader } from "./read-choice.ts";
 import { readClaw } from "./read-claw.ts";
 import { type DayOrder, readDay } from "./read-day.ts";
 import { readFlag } from "./read-flag.ts";
-import { readFoot } from "./read-foot.ts";
+import { namesAllFeet, readFoot } from "./read-foot.ts";
 import { type DecimalMark, readNumber } from "./read-number.ts";
 import { readParents } from "./read-parents.ts";
 import { readStage } from "./read-stage.ts";
 import { readTag, readTags } from "./read-tag.ts";
 
-/** A cell as it is stored, one value for each stored column (a birth date has two). */
+/**
+ * A cell as it is stored, one value for each stored column (a birth date has two). A foot or claw cell that
+ * names both has the other one as its second value.
+ */
 export type StoredCell = readonly (string | number | boolean | null)[];
 
 /** How one column's cells are to be read, as understood from the whole column. */
@@ -26,6 +29,10 @@ export interface CellForm {
   readonly dayOrder: DayOrder | null;
   readonly decimalMark: DecimalMark | null;
   readonly knownAnimals: ReadonlySet<string> | null;
+  /** Whether a row may speak of all four feet, since it measures none. */
+  readonly wholeAnimal: boolean;
+  /** Days to add to a spreadsheet's day number: workbooks may count from 1904. */
+  readonly serialShift: number;
 }
 
 /** The reader of one column's cells that are not blank. Lesions are read apart, since one cell may hold several. */
@@ -45,9 +52,9 @@ const readers: Readonly<Record<ColumnType, Reader>> = {
   name: () => single((text) => taken(text.trim().replace(/\s+/g, " "))),
   text: () => single(taken),
   day:
-    ({ dayOrder }) =>
+    ({ dayOrder, serialShift }) =>
     (text) =>
-      store(readDay(text, dayOrder)),
+      store(readDay(text, dayOrder, serialShift)),
   born:
     ({ dayOrder }) =>
     (text) => {
@@ -62,8 +69,8 @@ const readers: Readonly<Record<ColumnType, Reader>> = {
   choice: ({ column }) => single(choiceReader(column)),
   number: (form) => (form.column.name === "gait" ? gaitReader(form) : measureReader(form)),
   integer: (form) => integerReader(form),
-  foot: () => single(readFoot),
-  claw: () => single(readClaw),
+  foot: footReader,
+  claw: () => clawReader,
   stage: () => single(readStage),
   lesions: () => single(taken),
   gait_scale: () =>
@@ -72,6 +79,27 @@ const readers: Readonly<Record<ColumnType, Reader>> = {
       return scale === null ? refused(code("unknown_word", "gait_scale", "1-5")) : taken(scale);
     }),
 };
+
+/** A foot, with its claw as a second value where the cell names both; all four feet are the whole animal. */
+function footReader({ wholeAnimal }: CellForm): (text: string) => CellRead<StoredCell> {
+  return (text) => {
+    const place = readFoot(text);
+    if (!isRefused(place)) return taken(pair(place.value.foot, place.value.claw));
+    return wholeAnimal && namesAllFeet(text) ? taken([null]) : place;
+  };
+}
+
+/** A claw, with its foot as a second value where the cell names both. */
+function clawReader(text: string): CellRead<StoredCell> {
+  const claw = readClaw(text);
+  if (!isRefused(claw)) return taken([claw.value]);
+  const place = readFoot(text);
+  return isRefused(place) || place.value.claw === null ? claw : taken([place.value.claw, place.value.foot]);
+}
+
+function pair(first: string, second: string | null): StoredCell {
+  return second === null ? [first] : [first, second];
+}
 
 function single(read: (text: string) => CellRead<string | boolean>): (text: string) => CellRead<StoredCell> {
   return (text) => store(read(text));

@@ -10,6 +10,9 @@ export interface DayEvidence {
   sample: string | null;
   /** Cells that name the year first or the month by name. */
   plain: number;
+  /** Of these, cells of numbers alone whose day is 12 or less, and past it. */
+  plainLow: number;
+  plainHigh: number;
   /** Two-digit numbers in first and last place, to tell years from days. */
   readonly firsts: Set<number>;
   readonly lasts: Set<number>;
@@ -22,6 +25,8 @@ export function noEvidence(): DayEvidence {
     bothWays: 0,
     sample: null,
     plain: 0,
+    plainLow: 0,
+    plainHigh: 0,
     firsts: new Set(),
     lasts: new Set(),
   };
@@ -33,6 +38,10 @@ export function addDayEvidence(evidence: DayEvidence, text: string): void {
   if (parts === null) return;
   if (parts.form !== "numbers") {
     evidence.plain++;
+    if (parts.form === "known" && /^\d{4}-/.test(text)) {
+      if (parts.day <= 12) evidence.plainLow++;
+      else evidence.plainHigh++;
+    }
     return;
   }
   const { first, second, digits } = parts;
@@ -48,6 +57,18 @@ export function addDayEvidence(evidence: DayEvidence, text: string): void {
     evidence.sample ??= text;
   }
 }
+
+/**
+ * Whether a spreadsheet of another country opened this column: it turns into dates, day and month swapped,
+ * what it can read (days up to 12), and leaves the rest as text.
+ */
+export function halfConverted({ dayFirst, monthFirst, bothWays, plainLow, plainHigh }: DayEvidence): boolean {
+  const text = dayFirst + monthFirst;
+  return bothWays === 0 && plainHigh === 0 && plainLow >= FEWEST_OF_EACH && text >= FEWEST_OF_EACH;
+}
+
+/** So few of each by chance is seldom: two in five days of a month are up to the 12th. */
+const FEWEST_OF_EACH = 3;
 
 export type SettledOrder =
   | { readonly order: DayOrder | null }

@@ -1,4 +1,4 @@
-import type { KindId } from "../records/kinds.ts";
+import { type KindId, kindIds } from "../records/kinds.ts";
 import { addDayEvidence, noEvidence, settleDayOrder } from "./day-order.ts";
 import { matchHeader } from "./header-words.ts";
 import { type DayOrder, dayParts } from "./read-day.ts";
@@ -78,9 +78,15 @@ function animalsAcross(
   const others = headers.flatMap((header, i) => (i === down || header.trim() === "" ? [] : [{ header, i }]));
   const beside = besideColumns(others, down);
   const rest = others.filter(({ i }) => !beside.some(({ index }) => index === i));
+  // a header that names a column stands above a plain table
+  if (rest.some(({ header }) => known?.has(header.trim()) !== true && namesColumn(header))) return null;
   const tags = rest.filter(({ header }) => (known === null ? /\d/.test(header) : known.has(header.trim())));
   if (tags.length < 2 || tags.length < 0.6 * rest.length) return null;
   return { across: "animals", down, cells: tags.map(({ i }) => i), beside };
+}
+
+function namesColumn(header: string): boolean {
+  return kindIds.some((kind) => matchHeader(kind, header) !== null);
 }
 
 const besideKind: KindId = "trims";

@@ -1,26 +1,16 @@
 import { columnOf } from "../records/kinds.ts";
 import { isRefused, refused, taken } from "./cell-read.ts";
 import type { StoredCell } from "./cell-reader.ts";
-import type { GroupTest } from "./group-words.ts";
 import { KindSink } from "./kind-sink.ts";
-import { kindTraits, lengthColumns } from "./kind-traits.ts";
+import { kindTraits } from "./kind-traits.ts";
+import { constantCell, type PlannedCell, plannedCell } from "./planned-cell.ts";
+import type { ReadContext } from "./read-context.ts";
 import { readDay } from "./read-day.ts";
 import type { ColumnUnderstanding, TableUnderstanding } from "./reading.ts";
-import {
-  constantCell,
-  type PlannedCell,
-  type PlannedRecord,
-  plannedCell,
-  type RecordPlan,
-} from "./record-plan.ts";
-import type { UnderstandContext } from "./understand-context.ts";
+import type { PlannedRecord, RecordPlan } from "./record-plan.ts";
 
 /** Plans one record for every cell under a date (or a tag) of a grid. */
-export function planGrid(
-  understanding: TableUnderstanding,
-  context: UnderstandContext,
-  isGroup: GroupTest,
-): RecordPlan {
+export function planGrid(understanding: TableUnderstanding, context: ReadContext): RecordPlan {
   const kind = understanding.kinds[0]!;
   const columns = understanding.columns.filter(({ meaning }) => meaning !== null);
   const cells = columns.filter(({ sureness }) => sureness === "values");
@@ -28,8 +18,7 @@ export function planGrid(
   const flockAt = columns.find(({ meaning }) => meaning!.column === "flock")?.index ?? -1;
   const across = beside.some(({ meaning }) => meaning!.column === "animal") ? "date" : "animal";
   const sink = new KindSink(kind, flockAt >= 0);
-  const plan = (column: ColumnUnderstanding): PlannedCell =>
-    plannedCell(kind, sink, column, context, isGroup);
+  const plan = (column: ColumnUnderstanding): PlannedCell => plannedCell(kind, sink, column, context);
   const records = cells.map(
     (cell): PlannedRecord => ({
       kind,
@@ -44,8 +33,7 @@ export function planGrid(
       bareCounts: false,
     }),
   );
-  const withoutLengths = !cells.some(({ meaning }) => lengthColumns.includes(meaning!.column));
-  return { records, sinks: [sink], withoutLengths };
+  return { records, sinks: [sink], silent: null };
 
   function headerCell({ header, dayOrder }: ColumnUnderstanding, name: "date" | "animal"): PlannedCell {
     if (name === "animal") return constantCell(kind, sink, "animal", [header.trim()]);

@@ -29,6 +29,10 @@ function split(header: string): readonly SplitHeader[] {
     splits.push({ head: foldHeader(header), tail: (sign[1] ?? sign[2])!, inBrackets: false });
   }
   splits.push({ head: foldHeader(header), tail: null, inBrackets: false });
+  const scale = /\b\d\s*(?:-|–|to|a)\s*\d\b/.exec(header);
+  if (scale !== null) {
+    splits.push({ head: foldHeader(header.replace(scale[0], " ")), tail: null, inBrackets: false });
+  }
   if (inside !== null) splits.push(inside);
   const words = foldHeader(header).split(" ");
   for (let count = 1; count <= Math.min(LONGEST_UNIT, words.length - 1); count++) {

@@ -11,13 +11,13 @@ export type DayOrder = "day_first" | "month_first" | "year_first";
  * Reads a day: `2024-03-09`, `9.3.2024`, `3/9/24`, `9 mar 2024`, `March 9th, 2024`, `9 de marzo de 2024`,
  * a spreadsheet's day number, each with a time of day or not (dropped). `order` settles what reads both
  * ways; without it such a cell is refused with `date_reads_both_ways`, never guessed. Else `not_a_date` or
- * `no_such_day`.
+ * `no_such_day`. `serialShift` is added to a spreadsheet's day number.
  */
-export function readDay(text: string, order: DayOrder | null): CellRead<DayNumber> {
+export function readDay(text: string, order: DayOrder | null, serialShift = 0): CellRead<DayNumber> {
   const parts = dayParts(text);
   if (parts === null) return refused(code("not_a_date"));
   if (parts.form === "known") return dayOf(parts.year, parts.month, parts.day);
-  if (parts.form === "serial") return taken(parts.day);
+  if (parts.form === "serial") return taken(parts.day + serialShift);
   const dayFirst = parts.dots && order !== "month_first" ? "day_first" : order;
   const year = wholeYear(parts.last, parts.digits);
   const asDayFirst = dayNumber(year, parts.second, parts.first);

@@ -1,26 +1,28 @@
 import { code } from "../records/codes.ts";
-import type { ClawId, FootId } from "../records/feet.ts";
+import { type ClawId, type FootId, footIds } from "../records/feet.ts";
 import { type CellRead, refused, taken } from "./cell-read.ts";
 import { fold } from "./fold.ts";
 import { footInWords } from "./foot-in-words.ts";
 
+export interface PlaceNamed {
+  readonly foot: FootId;
+  /** The claw, where the cell names it too (`LF inner`). */
+  readonly claw: ClawId | null;
+}
+
 /**
- * Reads a cell that names one foot: `LF`, `left front`, `trasera derecha`. Refused with `unknown_foot` when
- * it names none, several, or anything beside a foot.
+ * Reads a cell that names one foot and perhaps its claw: `LF`, `left front`, `trasera derecha`, `RH outer`.
+ * Refused with `unknown_foot` when it names none, several, or anything beside them.
  */
-export function readFoot(text: string): CellRead<FootId> {
-  const feet = readFeet(text);
-  if ("trouble" in feet) return feet;
-  return feet.value.feet.length === 1 && feet.value.claw === null
-    ? taken(feet.value.feet[0]!)
+export function readFoot(text: string): CellRead<PlaceNamed> {
+  const { feet, claw, rest } = footInWords(fold(text));
+  return feet.length === 1 && rest.length === 0
+    ? taken({ foot: feet[0]!, claw })
     : refused(code("unknown_foot"));
 }
 
-/** Reads a cell that names a foot and perhaps its claw (`LF inner`), or several feet (`LF + RH`, `all four`). */
-export function readFeet(
-  text: string,
-): CellRead<{ readonly feet: readonly FootId[]; readonly claw: ClawId | null }> {
-  const { feet, claw, rest } = footInWords(fold(text));
-  const others = rest.filter((word) => word !== "and" && word !== "y");
-  return feet.length === 0 || others.length > 0 ? refused(code("unknown_foot")) : taken({ feet, claw });
+/** Whether a cell names all four feet, so that its row speaks of the whole animal: `all four`, `todas`. */
+export function namesAllFeet(text: string): boolean {
+  const { feet, rest } = footInWords(fold(text));
+  return feet.length === footIds.length && rest.length === 0;
 }

@@ -2,8 +2,10 @@ import { columnOf, type KindId } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
 import { planGrid, remarkColumns } from "./grid-plan.ts";
 import { groupTest } from "./group-words.ts";
+import { lengthColumns } from "./kind-traits.ts";
 import { lesionWords } from "./lesion-words.ts";
 import { passingRows } from "./passing-rows.ts";
+import type { ReadContext } from "./read-context.ts";
 import { type RemarkMeaning, readRemark } from "./read-remark.ts";
 import type { ReadBatch, TableUnderstanding } from "./reading.ts";
 import { planRecords, type RecordPlan } from "./record-plan.ts";
@@ -23,17 +25,22 @@ export function* readRecords(
   understanding: TableUnderstanding,
   context: UnderstandContext,
 ): Iterable<ReadBatch> {
-  const isGroup = groupTest(context.knownAnimals, tagsOfSheet(table, understanding));
+  const reading: ReadContext = {
+    ...context,
+    isGroup: groupTest(context.knownAnimals, tagsOfSheet(table, understanding)),
+    withoutLengths: !understanding.columns.some(
+      ({ meaning }) => meaning?.kind === "trims" && lengthColumns.includes(meaning.column),
+    ),
+    serialShift: table.notes.some(({ code }) => code === "dates_from_1904") ? DAYS_BETWEEN_1900_AND_1904 : 0,
+  };
   const plan: RecordPlan =
-    understanding.layout === "grid"
-      ? planGrid(understanding, context, isGroup)
-      : planRecords(understanding, context, isGroup);
-  const read = rowReader(plan, context);
+    understanding.layout === "grid" ? planGrid(understanding, reading) : planRecords(understanding, reading);
+  const read = rowReader(plan, reading);
   const passes = passingRows(
     understanding.columns.map(({ header }) => header),
     keyColumns(understanding),
   );
-  const filled = fillingDown(understanding, context.settings.fill_down);
+  const filled = fillingDown(table, understanding, context.settings.fill_down);
   const scan = remarkScanner(understanding, context);
   for (const { rows, rowNumbers } of table.batches()) {
     const gathered = nothingGathered();
@@ -41,7 +48,7 @@ export function* readRecords(
       const rowNo = rowNumbers[i]!;
       const row = rows[i]!;
       if (rowNo <= understanding.headerRow || passes(row)) continue;
-      read(filled(row), rowNo, gathered);
+      read(filled(row, rowNo), rowNo, gathered);
       scan(row, rowNo, gathered);
     }
     yield {
@@ -52,6 +59,9 @@ export function* readRecords(
     };
   }
 }
+
+/** Day 0 of the 1904 system is day 1462 of the 1900 one (ECMA-376 part 1, 18.17.4.1). */
+const DAYS_BETWEEN_1900_AND_1904 = 1462;
 
 function columnsNamed({ columns }: TableUnderstanding, names: readonly string[]): number[] {
   return columns
@@ -80,25 +90,45 @@ function tagsOfSheet(table: TextTable, understanding: TableUnderstanding): Reado
   return new Set(topRows(table, TAGS_LOOKED_AT).map(({ cells }) => (cells[at] ?? "").trim()));
 }
 
-/** Puts into blank cells what stood above them, in the columns where the settings say that blank means the same. */
+/**
+ * Puts into blank cells what stood above them: in the columns where the settings say that blank means the
+ * same, and inside merged cells, which a spreadsheet shows as one.
+ */
 function fillingDown(
+  table: TextTable,
   understanding: TableUnderstanding,
   names: readonly string[],
-): (row: readonly string[]) => readonly string[] {
-  const columns = columnsNamed(understanding, names);
+): (row: readonly string[], rowNo: number) => readonly string[] {
+  const columns = columnsNamed(understanding, ["animal", "date", "pen"])
+    .map((at) => ({
+      at,
+      always: columnsNamed(understanding, names).includes(at),
+      merged: table.mergedRanges.filter(
+        ({ left, right, top, bottom }) => left === at + 1 && right === left && bottom > top,
+      ),
+      last: "",
+      lastRow: 0,
+    }))
+    .filter(({ always, merged }) => always || merged.length > 0);
   if (columns.length === 0) return (row) => row;
-  const last = columns.map(() => "");
-  return (row) => {
-    const copy = [...row];
-    for (const [i, at] of columns.entries()) {
-      const text = row[at] ?? "";
-      if (text.trim() !== "") last[i] = text;
-      else {
-        while (copy.length < at) copy.push("");
-        copy[at] = last[i]!;
+  return (row, rowNo) => {
+    let copy: string[] | null = null;
+    for (const column of columns) {
+      const text = row[column.at] ?? "";
+      if (text.trim() !== "") {
+        column.last = text;
+        column.lastRow = rowNo;
+        continue;
       }
+      const inMerged = column.merged.some(
+        ({ top, bottom }) => top <= column.lastRow && column.lastRow < rowNo && rowNo <= bottom,
+      );
+      if (!column.always && !inMerged) continue;
+      copy ??= [...row];
+      while (copy.length < column.at) copy.push("");
+      copy[column.at] = column.last;
     }
-    return copy;
+    return copy ?? row;
   };
 }
 

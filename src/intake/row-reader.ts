@@ -1,20 +1,23 @@
 import { code } from "../records/codes.ts";
-import type { KindId } from "../records/kinds.ts";
+import { type KindId, kinds } from "../records/kinds.ts";
 import { type CellRead, isRefused } from "./cell-read.ts";
 import { completer, type Implied } from "./complete-record.ts";
+import type { KindSink } from "./kind-sink.ts";
 import { anyFilled, type LesionRecord, lesionCellReader, lesionStorer } from "./lesion-records.ts";
 import { lesionWords } from "./lesion-words.ts";
+import type { PlannedCell } from "./planned-cell.ts";
+import type { ReadContext } from "./read-context.ts";
 import type { CellTrouble } from "./reading.ts";
-import type { PlannedCell, PlannedRecord, RecordPlan } from "./record-plan.ts";
+import type { PlannedRecord, RecordPlan } from "./record-plan.ts";
 import type { RowGatherings } from "./row-gatherings.ts";
-import type { UnderstandContext } from "./understand-context.ts";
 
 /** Reads one row into the sinks of its plan, and what it cannot take into `gathered`. */
 export type RowReader = (cells: readonly string[], rowNo: number, gathered: RowGatherings) => void;
 
 /** A reader of rows after a plan: each planned record that a row gives is written, counted, or set aside. */
-export function rowReader(plan: RecordPlan, context: UnderstandContext): RowReader {
-  const steps = plan.records.map((record) => stepOf(record, plan, context));
+export function rowReader(plan: RecordPlan, context: ReadContext): RowReader {
+  const steps = plan.records.map((record) => stepOf(record, context));
+  const silent = steps.find(({ record }) => record === plan.silent);
   return (cells, rowNo, gathered) => {
     let part = 0;
     let lastKind: KindId | null = null;
@@ -33,6 +36,8 @@ export function rowReader(plan: RecordPlan, context: UnderstandContext): RowRead
         ? step.write(cells, rowNo, part, gathered)
         : step.writeSilent(cells, rowNo, part, gathered);
     }
+    // no filled row passes without a trace
+    if (part === 0) silent?.writeSilent(cells, rowNo, part, gathered);
   };
 }
 
@@ -44,12 +49,12 @@ interface Step {
   writeSilent(cells: readonly string[], rowNo: number, part: number, gathered: RowGatherings): number;
 }
 
-function stepOf(record: PlannedRecord, plan: RecordPlan, context: UnderstandContext): Step {
+function stepOf(record: PlannedRecord, context: ReadContext): Step {
   const lesion = record.cells.find(({ column }) => column.type === "lesions");
   const others = lesion === undefined ? record.cells : record.cells.filter((cell) => cell !== lesion);
   const keys = others.filter(({ column, index }) => column.required === true && index >= 0);
   const known = record.cells.filter(({ index }) => index >= 0).map(({ index }) => index);
-  const complete = completer(record, context.settings, plan.withoutLengths);
+  const complete = completer(record, context.settings, context.withoutLengths);
   const write =
     lesion === undefined
       ? plainWriter(record, others, complete)
@@ -98,7 +103,7 @@ function lesionWriter(
   record: PlannedRecord,
   others: readonly PlannedCell[],
   lesion: PlannedCell,
-  { settings }: UnderstandContext,
+  { settings }: ReadContext,
 ): Step["write"] {
   const { sink, kind } = record;
   const read: (text: string) => CellRead<readonly LesionRecord[]> = lesionCellReader(
@@ -143,6 +148,7 @@ function storeCells(
   sink.open();
   const at = sink.size;
   let stands = true;
+  let places: PlannedCell[] | null = null;
   for (const cell of cells) {
     if (cell.constant !== null) {
       cell.sink.store(at, cell.constant);
@@ -154,6 +160,10 @@ function storeCells(
     if ("trouble" in read) reason = read.trouble;
     else if (read.value !== null) {
       cell.sink.store(at, read.value);
+      if (read.value.length === 2 && otherPlace[cell.column.type] !== undefined) {
+        places ??= [];
+        places.push(cell);
+      }
       continue;
     } else if (cell.column.required === true) reason = code("missing_value", cell.column.name);
     else continue;
@@ -161,11 +171,43 @@ function storeCells(
     if (loses === "record") stands = false;
     troubles.push({ kind, rowNo, part, column: cell.header, value: text, reason, loses });
   }
+  for (const cell of places ?? []) {
+    const reason = storeOtherPlace(sink, cell, row[cell.index]!);
+    if (reason === null) continue;
+    stands = false;
+    troubles.push({
+      kind,
+      rowNo,
+      part,
+      column: cell.header,
+      value: row[cell.index]!,
+      reason,
+      loses: "record",
+    });
+  }
   if (flockAt >= 0) {
     const name = (row[flockAt] ?? "").trim().replace(/\s+/g, " ");
     sink.setFlock(name === "" ? null : name);
   }
   return stands;
+}
+
+/** What a foot or claw cell may name beside its own. */
+const otherPlace: Readonly<Partial<Record<string, "claw" | "foot">>> = { foot: "claw", claw: "foot" };
+
+/** Puts the claw that a foot cell names, or the reverse, where its own cell is blank; why it cannot, else null. */
+function storeOtherPlace(sink: KindSink, cell: PlannedCell, text: string): string | null {
+  const name = otherPlace[cell.column.type]!;
+  const column = kinds[sink.kind].columns.find((one) => one.name === name);
+  const read = cell.read(text);
+  if (column === undefined || isRefused(read) || read.value === null) return null;
+  const named = read.value[1]!;
+  const own = sink.column(column).get(sink.size);
+  if (own !== null && own !== named) {
+    return name === "foot" ? code("foot_disagrees", String(own)) : code("unknown_claw");
+  }
+  sink.column(column).store(sink.size, [named]);
+  return null;
 }
 
 function impliedTrouble(

@@ -2,7 +2,7 @@ import { code } from "../records/codes.ts";
 import type { Column } from "../records/kind.ts";
 import type { Settings } from "../records/settings.ts";
 import type { TextTable } from "../sheets/text-table.ts";
-import { addDayEvidence, type DayEvidence, noEvidence, settleDayOrder } from "./day-order.ts";
+import { addDayEvidence, type DayEvidence, halfConverted, noEvidence, settleDayOrder } from "./day-order.ts";
 import { addMarkEvidence, noMarkEvidence, settleDecimalMark } from "./decimal-mark.ts";
 import { unitNamed } from "./header-unit.ts";
 import type { DayOrder } from "./read-day.ts";
@@ -90,6 +90,13 @@ function settleDays(
   );
   const orders = new Map<number, DayOrder | null>();
   for (const { index, header } of days) {
+    if (halfConverted(evidence.get(index)!)) {
+      return {
+        reason: code("dates_half_converted"),
+        column: header,
+        value: [...texts.sample(index)][0] ?? null,
+      };
+    }
     const settled = settleDayOrder(evidence.get(index)!, settings.day_first ?? null);
     if ("question" in settled) {
       return { reason: code("date_reads_both_ways"), column: header, value: settled.question };

@@ -1,17 +1,20 @@
 import { code } from "../records/codes.ts";
 import { gaitScaleIds, gaitScales, parseGaitScale } from "../records/gait-scales.ts";
+import type { Column } from "../records/kind.ts";
 import { columnOf, type KindId, kindIds } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
 import { animalOfSheet } from "./animal-of-sheet.ts";
 import { answeredKind, fileStem } from "./answered-kind.ts";
 import type { KindHints } from "./choose-kind.ts";
 import { type FoundHeader, findHeader } from "./find-header.ts";
+import { foldHeader } from "./fold.ts";
 import { findGrid } from "./grid-layout.ts";
+import { lookUp } from "./header-words.ts";
 import { kindTraits } from "./kind-traits.ts";
 import { lesionWords } from "./lesion-words.ts";
 import { measureOfCells } from "./measure-of-cells.ts";
 import { passingRows } from "./passing-rows.ts";
-import { ownHeaderWords } from "./read-headers.ts";
+import { type HeaderMeaning, ownHeaderWords } from "./read-headers.ts";
 import { readNumber } from "./read-number.ts";
 import type { ColumnUnderstanding, NotUnderstood, TableUnderstanding } from "./reading.ts";
 import {
@@ -154,20 +157,25 @@ function placeColumns(
   return all.map(({ kind, meaning }) => {
     const of = meaning.column === null ? measure!.kind : kind;
     const column = meaning.column ?? columnOf(of, measure!.column);
-    const { index, header, foot, claw, sureness } = meaning;
-    const unit = meaning.unit ?? unitOfPlace(column, meaning.unitText);
-    return {
-      index,
-      header,
-      kind: of,
-      column,
-      foot,
-      claw,
-      sureness,
-      unit,
-      cellsAlone: kindTraits[of].cellsAlone,
-    };
+    if (column.name === "claw" && meaning.sureness === "word") {
+      const length = lengthInstead(kind, meaning.header, sample(meaning.index));
+      if (length !== null && !all.some((other) => other.meaning.column === length))
+        return placed(kind, length, meaning, meaning.unit);
+    }
+    return placed(of, column, meaning, meaning.unit ?? unitOfPlace(column, meaning.unitText));
   });
+}
+
+function placed(kind: KindId, column: Column, meaning: HeaderMeaning, unit: string | null): PlacedColumn {
+  const { index, header, foot, claw, sureness } = meaning;
+  return { index, header, kind, column, foot, claw, sureness, unit, cellsAlone: kindTraits[kind].cellsAlone };
+}
+
+/** 'Toe' may head claws or lengths: numbers beneath it are lengths. */
+function lengthInstead(kind: KindId, header: string, texts: ReadonlySet<string>): Column | null {
+  const other = lookUp(kind, foldHeader(header)).find(({ column }) => column.quantity === "length");
+  const numbers = texts.size > 0 && [...texts].every((text) => !("trouble" in readNumber(text, null)));
+  return numbers ? (other?.column ?? null) : null;
 }
 
 function kindsOf({ kinds }: FoundHeader, columns: readonly ColumnUnderstanding[]): readonly KindId[] {

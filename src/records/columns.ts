@@ -39,7 +39,7 @@ export const date: Column = {
   name: "date",
   type: "day",
   headers: words(
-    "day,when,visit,visit date,date of visit,trim date,date trimmed,checked on,seen on",
+    "day,when,visit,visit date,date of visit,trim date,date trimmed,trimmed on,checked on,seen on,date seen,date scored,date checked",
     "fecha,día,fecha de visita,fecha de recorte,visita",
   ),
   meaning: meaning("The day it was done or seen", "El día en que se hizo o se vio"),
@@ -53,6 +53,12 @@ export const from: Column = {
     "desde,inicio,fecha de inicio,a partir de",
   ),
   meaning: meaning("The first day that counts", "El primer día que cuenta"),
+};
+
+/** The first day of a feed or mineral; a sheet with one date a row means by it the day a change began. */
+export const fromDate: Column = {
+  ...from,
+  headers: words(`${from.headers.en.join(",")},date,changed on`, `${from.headers.es.join(",")},fecha`),
 };
 
 export const to: Column = {

@@ -53,7 +53,11 @@ describe("readFoot", () => {
     ["posterior derecha", "RH"],
     ["TD", "RH"],
   ])("reads %s", (text, foot) => {
-    expect(said(readFoot(text))).toBe(foot);
+    expect(said(readFoot(text))).toEqual({ foot, claw: null });
+  });
+  it("reads the claw beside it", () => {
+    expect(said(readFoot("LF inner"))).toEqual({ foot: "LF", claw: "inner" });
+    expect(said(readFoot("rho"))).toEqual({ foot: "RH", claw: "outer" });
   });
   it.each(["front", "left", "all four", "LF RF", "tail", "3"])("refuses %s", (text) => {
     expect(said(readFoot(text))).toBe("unknown_foot");

@@ -119,6 +119,33 @@ describe("trims", () => {
   });
 });
 
+describe("a scoring sheet with a mark for trims", () => {
+  it("gives a trim only where it is marked, and loses no row", () => {
+    const {
+      records,
+      troubles,
+      read: counts,
+    } = read(`tag|date|gait (1-5)|trimmed
+      A|2024-01-05|2|
+      B|2024-01-05|3|x
+      C|2024-01-05||
+      D|2024-01-05||x`);
+    expect(records.gaits!.map(({ animal }) => animal)).toEqual(["A", "B"]);
+    expect(records.trims!.map(({ animal, trimmed }) => [animal, trimmed])).toEqual([
+      ["B", true],
+      ["D", true],
+    ]);
+    expect(troubles).toMatchObject([{ rowNo: 4, reason: "nothing_recorded" }]);
+    expect(counts).toEqual({ trims: 3, gaits: 2 });
+  });
+
+  it("may mark each foot", () => {
+    const { records, troubles } = read("tag|date|LF|RF\nA|2024-01-05|x|\nB|2024-01-05||");
+    expect(records.trims!.map(({ animal, foot }) => [animal, foot])).toEqual([["A", "LF"]]);
+    expect(troubles).toMatchObject([{ rowNo: 3, reason: "nothing_recorded" }]);
+  });
+});
+
 describe("lesions", () => {
   it("give a record for each finding and foot, and the words that are not known", () => {
     const {
@@ -347,6 +374,52 @@ describe("rows for a group", () => {
 });
 
 describe("cells", () => {
+  it("may name foot and claw together", () => {
+    const inFoot = read("tag|date|foot|before (mm)\nA|2024-01-05|LF inner|40\nB|2024-01-05|RH|41");
+    expect(inFoot.records.trims!.map(({ foot, claw }) => [foot, claw ?? null])).toEqual([
+      ["LF", "inner"],
+      ["RH", null],
+    ]);
+    const inClaw = read("tag|date|claw|before (mm)\nA|2024-01-05|LF inner|40");
+    expect(inClaw.records.trims!.map(({ foot, claw }) => [foot, claw])).toEqual([["LF", "inner"]]);
+    const both = read(
+      "tag|date|foot|claw|before (mm)\nA|2024-01-05|LF inner|outer|40\nB|2024-01-05|LF inner||40",
+    );
+    expect(both.records.trims!.map(({ animal, claw }) => [animal, claw])).toEqual([["B", "inner"]]);
+    expect(both.troubles).toMatchObject([{ rowNo: 2, reason: "unknown_claw" }]);
+  });
+
+  it("may name all four feet where the row measures none", () => {
+    const treated = read(
+      "tag|date|foot|treatment\nA|2024-01-05|all four|footbath\nB|2024-01-05|both fronts|footbath",
+    );
+    expect(treated.records.treatments!.map(({ animal, foot }) => [animal, foot])).toEqual([["A", null]]);
+    expect(treated.troubles).toMatchObject([{ rowNo: 3, reason: "unknown_foot" }]);
+    const measured = read("tag|date|foot|before (mm)\nA|2024-01-05|all|40");
+    expect(measured.troubles).toMatchObject([{ reason: "unknown_foot" }]);
+  });
+
+  it("inside merged cells are what the first of them says", () => {
+    const rows = lines("tag|date|foot|before (mm)\nA|2024-01-05|LF|40\n||RF|41\n||LH|42");
+    const mergedRanges = [
+      { top: 2, left: 1, bottom: 3, right: 1 },
+      { top: 2, left: 2, bottom: 4, right: 2 },
+    ];
+    const { records, troubles } = readPlain({ ...tableOf(rows), mergedRanges });
+    expect(records.trims!.map(({ animal, foot }) => [animal, foot])).toEqual([
+      ["A", "LF"],
+      ["A", "RF"],
+    ]);
+    expect(troubles).toMatchObject([{ rowNo: 4, reason: "missing_value(animal)" }]);
+  });
+
+  it("count days from 1904 where the workbook does", () => {
+    const note = { code: "dates_from_1904", row: null, column: null, count: 1, detail: "" } as const;
+    const { records } = readPlain({ ...tableOf(lines("tag|trim date\nA|43898")), notes: [note] });
+    // 1904 serial 43898 is 1900 serial 45360, 9 March 2024
+    expect(records.trims).toMatchObject([{ date: day("2024-03-09") }]);
+  });
+
   it("are read with the settings' own words for values", () => {
     const set = { values: { trimmed: { gedaan: "yes" }, "Foot no": { "1": "LF" } } };
     const { records } = read(

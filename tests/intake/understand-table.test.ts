@@ -188,6 +188,22 @@ describe("the header", () => {
     });
   });
 
+  it("may name a scale", () => {
+    expect(columnsOf("tag|date|Lameness score 1-5|overgrowth 0 to 3\nA|2024-01-05|2|1")).toMatchObject({
+      "Lameness score 1-5": "gaits.gait 1-5",
+      "overgrowth 0 to 3": "trims.overgrowth",
+    });
+  });
+
+  it("tells claws from lengths by the cells where a word may head both", () => {
+    expect(columnsOf("tag|date|foot|toe|after (mm)\nA|2024-01-05|LF|41|35")).toMatchObject({
+      toe: "trims.toe_before_mm mm",
+    });
+    expect(columnsOf("tag|date|foot|toe|after (mm)\nA|2024-01-05|LF|inner|35")).toMatchObject({
+      toe: "trims.claw",
+    });
+  });
+
   it("asks about a unit that the column cannot have", () => {
     expect(question(tableOf(lines("tag|date|before (kg)\nA|2024-01-05|40")))).toMatchObject({
       reason: "unknown_unit(kg)",
@@ -331,6 +347,12 @@ describe("days and decimals of a column", () => {
     expect(troubles).toMatchObject([
       { rowNo: 4, column: "date", value: "03/04/2024", reason: "date_reads_both_ways" },
     ]);
+  });
+
+  it("ask for a new export where a spreadsheet turned half of the dates around", () => {
+    const days = ["2024-05-03", "2024-11-04", "2024-02-06", "25/03/2024", "13/04/2024", "28/06/2024"];
+    const sheet = `tag|date|before (mm)\n${days.map((day) => `A|${day}|40`).join("\n")}`;
+    expect(question(tableOf(lines(sheet)))).toMatchObject({ reason: "dates_half_converted", column: "date" });
   });
 
   it("see a contradiction far below the top", () => {

@@ -51,6 +51,13 @@ export const setAsideReasons = {
     "Say which in flock.toml: day_first = true or day_first = false.",
     "Dígalo en flock.toml: day_first = true o day_first = false.",
   ),
+  dates_half_converted: reason(
+    "",
+    "a spreadsheet took half of this column's dates for another order of day and month and turned them around",
+    "una hoja de cálculo tomó la mitad de las fechas de esta columna por otro orden de día y mes y las volteó",
+    "Export the sheet again with the dates as text, year-month-day.",
+    "Exporte la hoja otra vez con las fechas como texto, año-mes-día.",
+  ),
   not_a_number: reason(
     "",
     "not a number",

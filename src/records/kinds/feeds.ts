@@ -1,7 +1,7 @@
 import {
   copperOfDryMatter,
   crudeProtein,
-  from,
+  fromDate,
   meaning,
   molybdenumOfDryMatter,
   pen,
@@ -22,7 +22,7 @@ export const feeds: Kind = {
   ),
   columns: [
     pen,
-    required(from),
+    required(fromDate),
     to,
     {
       name: "feed",

@@ -1,4 +1,4 @@
-import { concentration, from, meaning, pen, product, required, to, words } from "../columns.ts";
+import { concentration, fromDate, meaning, pen, product, required, to, words } from "../columns.ts";
 import type { Column, Kind } from "../kind.ts";
 
 const gramsPerDay = (name: string, en: string, es: string, enHeaders: string, esHeaders: string): Column => ({
@@ -22,7 +22,7 @@ export const minerals: Kind = {
   ),
   columns: [
     pen,
-    required(from),
+    required(fromDate),
     to,
     product,
     concentration(

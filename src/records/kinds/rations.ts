@@ -1,7 +1,7 @@
 import {
   copperOfDryMatter,
   crudeProtein,
-  from,
+  fromDate,
   meaning,
   molybdenumOfDryMatter,
   pen,
@@ -23,7 +23,7 @@ export const rations: Kind = {
   ),
   columns: [
     pen,
-    required(from),
+    required(fromDate),
     to,
     crudeProtein,
     copperOfDryMatter,

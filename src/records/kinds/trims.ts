@@ -40,8 +40,8 @@ export const trims: Kind = {
       "toe_before_mm",
       TOE_BOUNDS,
       words(
-        "toe before,toe length before,toe length,before,length before,toe,hoof length,length",
-        "largo antes,punta antes,largo,largo de punta,longitud antes,antes",
+        "toe before,toe length before,toe length,before,length before,toe,hoof length,length,before trim,before trimming,pre trim,pre trim length,length pre trim,wall length,dorsal wall length,claw length",
+        "largo antes,punta antes,largo,largo de punta,longitud antes,antes,antes del recorte,largo antes del recorte,largo de pezuña,longitud de pezuña",
       ),
       "Toe length before the trim, hairline to tip",
       "Largo de la punta antes del recorte",
@@ -50,8 +50,8 @@ export const trims: Kind = {
       "toe_after_mm",
       TOE_BOUNDS,
       words(
-        "toe after,toe length after,after,length after",
-        "largo después,punta después,longitud después,después",
+        "toe after,toe length after,after,length after,after trim,after trimming,post trim,post trim length,length post trim",
+        "largo después,punta después,longitud después,después,después del recorte,largo después del recorte",
       ),
       "Toe length after the trim",
       "Largo de la punta después del recorte",

@@ -1,7 +1,7 @@
-import type { AnimalModel } from "./animal-model.ts";
 import { combinationsFrom } from "./breeding-combinations.ts";
 import { type AnimalWeights, priorParts } from "./breeding-value-scale.ts";
 import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
+import type { GeneticFrame } from "./genetic-frame.ts";
 import {
   mixtureCumulative,
   mixtureMean,
@@ -23,7 +23,7 @@ export interface AveragedQuantity {
 
 /** Weighted sums of breeding values, averaged, with intervals of the given level. */
 export function averagedCombinations(
-  model: AnimalModel,
+  model: GeneticFrame,
   average: VarianceAverage,
   sums: readonly AnimalWeights[],
   level = 0.95,
@@ -49,7 +49,7 @@ export interface AveragedBreedingValues extends BreedingValues {
  * the error variance includes what the variances' uncertainty adds, the reliability is the mean over points.
  */
 export function averagedBreedingValues(
-  model: AnimalModel,
+  model: GeneticFrame,
   average: VarianceAverage,
   base: ArrayLike<number> | null,
 ): AveragedBreedingValues {
@@ -59,7 +59,7 @@ export function averagedBreedingValues(
   const points = average.points.map((point) => {
     const unit = point.residualScale;
     const additive = point.ratios[0] ** 2 * unit;
-    const group = (point.ratios[1] ?? 0) ** 2 * unit;
+    const group = model.shares === null ? 0 : point.ratios[1] ** 2 * unit;
     const priorVariance = prior.additive.map((a, i) => additive * a + group * (prior.group?.[i] ?? 0));
     return breedingValuesFrom(model, point.solution(), unit, weights, priorVariance);
   });

@@ -25,12 +25,16 @@ export function fitLogisticAnimalModel(
   return fitLogisticData(model.data, model.map, start ?? new Float64Array(model.map.columns).fill(0.5));
 }
 
-/** The same for any data of the model's design; parameters are the free standard deviations. */
+/**
+ * The same for any data of the model's design; parameters are the free standard deviations, of which `held`
+ * stays where it starts.
+ */
 export function fitLogisticData(
   data: LogisticData,
   map: VarianceMap,
   start: Float64Array,
   tolerance = 1e-8,
+  held = -1,
 ): FittedLogisticAnimalModel | Unfit {
   let last: LaplacePoint | undefined;
   let evaluations = 0;
@@ -45,7 +49,7 @@ export function fitLogisticData(
       const point = at(parameters);
       if (point === undefined) return { value: Number.NaN, gradient: parameters };
       const slope = laplaceGradient(data, point);
-      const gradient = mappedSlope(map, slope).map((g, j) => (parameters[j] < 0 ? g : -g));
+      const gradient = mappedSlope(map, slope).map((g, j) => (j === held ? 0 : parameters[j] < 0 ? g : -g));
       return { value: -point.logLikelihood, gradient };
     },
     start,
@@ -58,7 +62,7 @@ export function fitLogisticData(
   if (!found.converged) {
     return unfit("not_converged", `largest slope ${found.largestGradient.toExponential(2)}`);
   }
-  const settled = settledParameters(at, found.point.map(Math.abs), -found.value);
+  const settled = settledParameters(at, found.point.map(Math.abs), -found.value, held);
   const point = at(settled);
   if (point === undefined) return unfit("not_converged", "no mode at the variances found");
   return {
@@ -81,10 +85,11 @@ function settledParameters(
   at: (parameters: Float64Array) => LaplacePoint | undefined,
   found: Float64Array,
   logLikelihood: number,
+  held: number,
 ): Float64Array {
   let settled = found;
   for (let j = 0; j < found.length; j++) {
-    if (settled[j] === 0 || settled[j] > 20 * FLOOR) continue;
+    if (j === held || settled[j] === 0 || settled[j] > 20 * FLOOR) continue;
     const zeroed = settled.map((s, k) => (k === j ? 0 : s));
     const without = at(zeroed);
     if (without !== undefined && without.logLikelihood > logLikelihood - 1e-4) settled = zeroed;

@@ -31,6 +31,8 @@ export interface LogisticData {
   readonly offset: Float64Array;
   /** Parts of the log-likelihood that no parameter changes. */
   readonly constant: number;
+  /** Sum of trials x loading^2 of each fixed effect. */
+  readonly fixedSquares: Float64Array;
 }
 
 /** The Laplace approximation at given standard deviations of the terms. */
@@ -48,6 +50,11 @@ export interface LaplacePoint {
 }
 
 const MOST_ITERATIONS = 60;
+/**
+ * A fixed effect is separated when its records' mean weight falls below this: their fitted chances are then
+ * all within a millionth of 0 or 1, and the effect itself is on its way to infinity.
+ */
+const SEPARATED = 1e-6;
 
 /** Symbolic factor and constants, once for all standard deviations. */
 export function logisticData(
@@ -56,14 +63,14 @@ export function logisticData(
   trials: Float64Array,
   offset: Float64Array,
 ): LogisticData {
-  const symbolic = symbolicCholesky(equations.product.pattern, { last: equations.fixedCount });
   return {
     equations,
-    symbolic,
+    symbolic: symbolicCholesky(equations.product.pattern, { last: equations.fixedCount }),
     successes,
     trials,
     offset,
     constant: constantOf(equations, successes, trials),
+    fixedSquares: fixedDiagonal(equations, equations.product.values(trials)),
   };
 }
 
@@ -88,9 +95,10 @@ export function laplaceAt(
   let here = stateAt(data, scale, previous?.standardized ?? new Float64Array(scale.length));
   let storage = previous?.factor;
   for (let step = 0; step < MOST_ITERATIONS; step++) {
+    const crossValues = equations.product.values(here.weights);
     const factor: SparseCholesky = factorize(
       data.symbolic,
-      coefficientValues(equations, equations.product.values(here.weights), scale),
+      coefficientValues(equations, crossValues, scale),
       storage,
     );
     if (!factor.positiveDefinite) return undefined;
@@ -100,6 +108,8 @@ export function laplaceAt(
     let decrement = 0;
     for (let i = 0; i < move.length; i++) decrement += move[i] * slope[i];
     if (decrement < 1e-14 * (1 + Math.abs(here.penalized))) {
+      const left = fixedDiagonal(equations, crossValues);
+      if (left.some((square, j) => square < SEPARATED * data.fixedSquares[j])) return undefined;
       return {
         standardDeviations,
         logLikelihood:
@@ -120,6 +130,12 @@ export function laplaceAt(
     here = next;
   }
   return undefined;
+}
+
+function fixedDiagonal(equations: MixedModelEquations, crossValues: Float64Array): Float64Array {
+  const { columnStart, order } = equations.product.pattern;
+  const first = order - equations.fixedCount;
+  return Float64Array.from({ length: equations.fixedCount }, (_, j) => crossValues[columnStart[first + j]]);
 }
 
 interface ModeState {

@@ -1,7 +1,7 @@
 import { tCumulative } from "../distributions/student-t.ts";
 import { findRoot } from "../optimise/root.ts";
 
-/** A weighted mixture of shifted and scaled t distributions with common degrees of freedom. */
+/** A weighted mixture of shifted and scaled t distributions with common degrees of freedom (infinite: normals). */
 export interface TMixture {
   readonly weights: ArrayLike<number>;
   readonly means: ArrayLike<number>;
@@ -35,10 +35,11 @@ export function mixtureMean({ weights, means }: TMixture): number {
 export function mixtureVariance(mixture: TMixture): number {
   const { weights, means, scales, freedom } = mixture;
   if (freedom <= 2) return Number.POSITIVE_INFINITY;
+  const spread = freedom === Number.POSITIVE_INFINITY ? 1 : freedom / (freedom - 2);
   const mean = mixtureMean(mixture);
   let sum = 0;
   for (let j = 0; j < weights.length; j++) {
-    sum += weights[j] * ((scales[j] ** 2 * freedom) / (freedom - 2) + (means[j] - mean) ** 2);
+    sum += weights[j] * (scales[j] ** 2 * spread + (means[j] - mean) ** 2);
   }
   return sum;
 }

@@ -1,12 +1,10 @@
-import type { AnimalModel } from "./animal-model.ts";
-import { type EquationsSolution, solveEquations } from "./restricted-likelihood.ts";
+import type { SolvedEffects } from "./breeding-values.ts";
 import { densityDraws } from "./variance-draws.ts";
 import { densityGrid, type WeightedPosition } from "./variance-grid.ts";
-import { parameterOf } from "./variance-map.ts";
 
 /**
- * Variances as a set of weighted points. At each point the residual variance is integrated out exactly:
- * given the ratios, effects have a t distribution with `freedom` degrees of freedom.
+ * Variances as a set of weighted points. Given the point, effects have a t distribution with `freedom` degrees
+ * of freedom (infinite: normal).
  */
 export interface VarianceAverage {
   readonly points: readonly VariancePoint[];
@@ -20,16 +18,34 @@ export interface VariancePoint {
   /** Each term's sd over the residual sd. */
   readonly ratios: Float64Array;
   readonly weight: number;
-  /** Squared scale of the t distribution: y'Py at residual variance 1, over the degrees of freedom. */
+  /** Squared scale of the effects' distribution. */
   readonly residualScale: number;
   /** The equations solved at the ratios. */
-  solution(): EquationsSolution;
+  solution(): SolvedEffects;
 }
 
 export interface VarianceAverageOptions {
   readonly seed: number;
   /** Multiplications that all factorisations together may cost before the estimates are plugged in instead. */
   readonly mostOperations?: number;
+}
+
+/** What is averaged over: a density of the free standard deviations and the equations at each of them. */
+export interface AveragedModel {
+  readonly start: Float64Array;
+  readonly freedom: number;
+  /** Multiplications of one factorisation, and nonzeros of one factor. */
+  readonly operations: number;
+  readonly nonzeros: number;
+  logDensity(position: Float64Array): number;
+  /** Undefined where the equations cannot be solved. */
+  solve(position: Float64Array): SolvedPoint | undefined;
+}
+
+export interface SolvedPoint {
+  readonly ratios: Float64Array;
+  readonly residualScale: number;
+  readonly solution: SolvedEffects;
 }
 
 const MOST_GRID_DIMENSIONS = 3;
@@ -39,55 +55,34 @@ const EXPECTED_POINTS = 300;
 const MOST_KEPT_NONZEROS = 2e7;
 
 /**
- * Averages over the uncertainty of the variances: restricted likelihood times a flat prior on each standard
- * deviation. A grid for up to three free terms, else seeded draws on the log standard deviations.
- * `variances` is where to begin (the fitted ones). Undefined where too few records are left for an average.
- *
- * Flat in sd_1 .. sd_K and sd_e means flat in the ratios times sd_e^K; the integral over sd_e then leaves
- * |C|^-1/2 (y'Py)^-f/2 with f = N - p - K - 1 degrees of freedom.
+ * Weighted points of a density of standard deviations: a grid for up to three of them, else seeded draws on
+ * their logarithms; the start alone where either would cost too much.
  */
-export function averageOverVariances(
-  model: AnimalModel,
-  variances: Float64Array,
-  options: VarianceAverageOptions,
-): VarianceAverage | undefined {
-  const space = ratioSpace(model, variances);
-  const freedom = model.gaussian.y.length - model.equations.fixedCount - space.dimensions - 1;
-  if (freedom < 1) return undefined;
-  const logDensity = (position: Float64Array): number => {
-    const solution = solveEquations(model.gaussian, space.ratios(position));
-    return solution === undefined ? Number.NEGATIVE_INFINITY : marginalLogDensity(solution, freedom);
-  };
-  const affordable = options.mostOperations ?? 2e10;
-  const tooDear = model.gaussian.symbolic.operations * EXPECTED_POINTS > affordable;
-  const weighted = tooDear
-    ? [{ position: space.start, weight: 1 }]
-    : space.dimensions <= MOST_GRID_DIMENSIONS
-      ? densityGrid(logDensity, space.start)
-      : densityDraws(logDensity, space.start, DRAWS, options.seed);
-  const heavy = withoutNegligible(weighted);
-  const keep = heavy.length * model.gaussian.symbolic.nonzeros < MOST_KEPT_NONZEROS;
+export function weightedPoints(model: AveragedModel, options: VarianceAverageOptions): VarianceAverage {
+  const { start, freedom } = model;
+  const tooDear = model.operations * EXPECTED_POINTS > (options.mostOperations ?? 2e10);
+  const method = tooDear ? "plug-in" : start.length <= MOST_GRID_DIMENSIONS ? "grid" : "draws";
+  const heavy = withoutNegligible(positions(model, method, options.seed));
+  const keep = heavy.length * model.nonzeros < MOST_KEPT_NONZEROS;
   const points = heavy.map(({ position, weight }) => {
-    const ratios = space.ratios(position);
-    const solve = (): EquationsSolution => {
-      const solution = solveEquations(model.gaussian, ratios);
-      if (solution === undefined) throw new RangeError("the mixed-model equations are not positive definite");
-      return solution;
+    const solve = (): SolvedPoint => {
+      const solved = model.solve(position);
+      if (solved === undefined) throw new RangeError("the mixed-model equations are not positive definite");
+      return solved;
     };
-    const solved = solve();
-    return {
-      ratios,
-      weight,
-      residualScale: solved.sumOfSquares / freedom,
-      solution: keep ? () => solved : solve,
-    };
+    const { ratios, residualScale, solution } = solve();
+    return { ratios, residualScale, weight, solution: keep ? () => solution : () => solve().solution };
   });
-  return {
-    points,
-    freedom,
-    method: tooDear ? "plug-in" : space.dimensions <= MOST_GRID_DIMENSIONS ? "grid" : "draws",
-    effectiveSize: 1 / points.reduce((sum, p) => sum + p.weight ** 2, 0),
-  };
+  return { points, freedom, method, effectiveSize: 1 / points.reduce((sum, p) => sum + p.weight ** 2, 0) };
+}
+
+function positions(
+  { start, logDensity }: AveragedModel,
+  method: VarianceAverage["method"],
+  seed: number,
+): readonly WeightedPosition[] {
+  if (method === "plug-in") return [{ position: start, weight: 1 }];
+  return method === "grid" ? densityGrid(logDensity, start) : densityDraws(logDensity, start, DRAWS, seed);
 }
 
 /** The heaviest points that hold all but a ten-thousandth of the weight. */
@@ -100,33 +95,4 @@ function withoutNegligible(points: readonly WeightedPosition[]): WeightedPositio
     return wanted;
   });
   return heavy.map(({ position, weight }) => ({ position, weight: weight / held }));
-}
-
-function marginalLogDensity(solution: EquationsSolution, freedom: number): number {
-  return -0.5 * (solution.logDeterminant + freedom * Math.log(solution.sumOfSquares));
-}
-
-interface RatioSpace {
-  readonly dimensions: number;
-  readonly start: Float64Array;
-  ratios(position: Float64Array): Float64Array;
-}
-
-/** The free ratios; tied terms follow the one they are tied to. */
-function ratioSpace(model: AnimalModel, variances: Float64Array): RatioSpace {
-  const terms = model.names.length - 1;
-  const { columns, values } = model.map;
-  const dimensions = columns - 1;
-  const start = new Float64Array(dimensions);
-  const residual = variances[terms];
-  for (let k = 0; k < terms; k++) {
-    const j = parameterOf(model.map, k);
-    if (values[k * columns + j] === 1) start[j] = Math.sqrt(variances[k] / residual);
-  }
-  const ratios = (position: Float64Array): Float64Array =>
-    Float64Array.from({ length: terms }, (_, k) => {
-      const j = parameterOf(model.map, k);
-      return Math.sqrt(values[k * columns + j]) * position[j];
-    });
-  return { dimensions, start, ratios };
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { normalCumulative } from "../../../src/statistics/distributions/normal.ts";
+import { averageOverVariances } from "../../../src/statistics/pedigree/average-over-variances.ts";
 import {
   averagedBreedingValues,
   averagedCombinations,
@@ -10,7 +11,6 @@ import {
   solveEquations,
 } from "../../../src/statistics/pedigree/restricted-likelihood.ts";
 import { indexDesign } from "../../../src/statistics/pedigree/sparse-design.ts";
-import { averageOverVariances } from "../../../src/statistics/pedigree/variance-average.ts";
 import { densityDraws } from "../../../src/statistics/pedigree/variance-draws.ts";
 import { densityGrid, type WeightedPosition } from "../../../src/statistics/pedigree/variance-grid.ts";
 import { Random } from "../../../src/statistics/random.ts";

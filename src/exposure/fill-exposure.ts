@@ -3,6 +3,7 @@ import type { Flock } from "../records/flock.ts";
 import { animalLineStatement } from "./animal-line.ts";
 import { animalPenStatements } from "./animal-pen.ts";
 import { classStatements } from "./class-on-day.ts";
+import { fillWeatherWetness } from "./fill-weather-wetness.ts";
 import { fillFlocks } from "./flocks.ts";
 import { penDayStatements } from "./pen-day.ts";
 import { presenceStatement } from "./presence.ts";
@@ -10,12 +11,8 @@ import { presenceStatement } from "./presence.ts";
 /** Works out, from the herd tables, where every animal stood on each day and what its pen ate and stood on. */
 export async function fillExposure(book: Book, flocks: readonly Flock[]): Promise<void> {
   await fillFlocks(book, flocks);
-  const statements = [
-    presenceStatement,
-    animalLineStatement,
-    ...animalPenStatements,
-    ...classStatements,
-    ...penDayStatements,
-  ];
-  for (const statement of statements) await book.run(statement);
+  const housed = [presenceStatement, animalLineStatement, ...animalPenStatements, ...classStatements];
+  for (const statement of housed) await book.run(statement);
+  await fillWeatherWetness(book, flocks);
+  for (const statement of penDayStatements) await book.run(statement);
 }

@@ -25,7 +25,9 @@ export const penDay = defineTable({
     zinc_mg_per_kg_dm: number("zinc of the whole diet, mg/kg of dry matter"),
     copper_to_molybdenum: number("copper to molybdenum of the whole diet, ratio"),
     wetness: number("ground wetness, 0 dry to 3 standing mud"),
-    wetness_from: text("scored (that day), carried (scored up to 10 days before), weather"),
+    wetness_from: text(
+      "scored (that day), carried (scored up to 10 days before), weather (calibrated to the flock's scores), weather_uncalibrated",
+    ),
     wetness_days_since_score: number("days since the score that stands behind it"),
     ground: text("the pen's ground"),
   },
@@ -37,6 +39,7 @@ export const penDay = defineTable({
     "herd.pen",
     "exposure.flock",
     "exposure.animal_pen",
+    "exposure.pen_weather_wetness",
   ],
   identities: [
     { says: "wetness lies on its scale", holds: "wetness IS NULL OR wetness BETWEEN 0 AND 3" },
@@ -128,13 +131,16 @@ export const penDayStatements: readonly string[] = [
      coalesce(r.feed_zinc, f.feed_zinc) + coalesce(m.zinc_mg / nullif(coalesce(r.intake, f.intake), 0), CASE WHEN m.flock IS NULL THEN 0 END) AS zinc_mg_per_kg_dm,
      (coalesce(r.feed_copper, f.feed_copper) + coalesce(m.copper_mg / nullif(coalesce(r.intake, f.intake), 0), CASE WHEN m.flock IS NULL THEN 0 END))
        / nullif(coalesce(r.molybdenum, f.molybdenum), 0) AS copper_to_molybdenum,
-     w.wetness, CASE WHEN w.wetness IS NULL THEN NULL WHEN w.since = 0 THEN 'scored' ELSE 'carried' END AS wetness_from,
+     coalesce(w.wetness, c.wetness) AS wetness,
+     CASE WHEN w.since = 0 THEN 'scored' WHEN w.wetness IS NOT NULL THEN 'carried'
+       WHEN c.calibrated = 'fixed' THEN 'weather_uncalibrated' WHEN c.wetness IS NOT NULL THEN 'weather' END AS wetness_from,
      CAST(w.since AS DOUBLE) AS wetness_days_since_score,
      (SELECT p.ground FROM herd.pen p WHERE p.flock = d.flock AND p.pen = d.pen
         AND (p."from" IS NULL OR p."from" <= d.day) AND (p."to" IS NULL OR p."to" > d.day) ORDER BY p."from" DESC NULLS LAST LIMIT 1) AS ground
    FROM days d
    LEFT JOIN ration_day r USING (flock, pen, day) LEFT JOIN feed_day f USING (flock, pen, day)
-   LEFT JOIN mineral_day m USING (flock, pen, day) LEFT JOIN wetness_day w USING (flock, pen, day)`,
+   LEFT JOIN mineral_day m USING (flock, pen, day) LEFT JOIN wetness_day w USING (flock, pen, day)
+   LEFT JOIN exposure.pen_weather_wetness c USING (flock, pen, day)`,
   // running sums: the mean of any span of days is a difference of two rows
   `CREATE OR REPLACE TABLE exposure.pen_day_sum AS
    SELECT flock, pen, day,

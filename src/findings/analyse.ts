@@ -48,8 +48,21 @@ export interface AnalyseOptions {
   readonly step?: (name: string, work: () => Promise<void>) => Promise<void>;
 }
 
-/** Computes exposure and every result table anew. Returns the flocks that it found. */
+/**
+ * Computes exposure and every result table anew. Returns the flocks that it found. The engine adds up numbers
+ * on one thread meanwhile: on several, sums of the same rows differ in their last digits from run to run, and
+ * the same book must give the same bytes.
+ */
 export async function analyse(book: Book, options: AnalyseOptions): Promise<readonly Flock[]> {
+  await book.run("SET threads = 1");
+  try {
+    return await analyseInOrder(book, options);
+  } finally {
+    await book.run("RESET threads");
+  }
+}
+
+async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<readonly Flock[]> {
   const flocks = await readFlocks(book, options.calendarDay, options.on);
   const context: FindingContext = { book, flocks, seed: options.seed };
   const step = options.step ?? ((_name, work) => work());

@@ -39,8 +39,12 @@ function trimCompleter(sink: KindSink, expands: boolean, withoutLengths: boolean
   const measures = groupMeasures.flatMap((name) => sink.find(name) ?? []);
   const animal = sink.column(columnOf("trims", "animal"));
   const origin = expands ? sink.extra("origin", "text") : null;
+  const note = sink.find("note");
   return () => {
     const at = sink.size;
+    if (withoutLengths && trimmed.get(at) === null && deniesTrim.test(String(note?.get(at) ?? ""))) {
+      return { column: "note", reason: code("remark_alone") };
+    }
     if (trimmed.get(at) === null && (withoutLengths || after.some((length) => length.get(at) !== null))) {
       trimmed.store(at, yes);
     }
@@ -52,6 +56,10 @@ function trimCompleter(sink: KindSink, expands: boolean, withoutLengths: boolean
     return null;
   };
 }
+
+/** A remark that says no trim was done: its row is no trim date, though it is no measured 'no' either. */
+const deniesTrim =
+  /\b(?:not|no|never|without|sin|didn't|did not|wasn't)\b[^,.;]{0,12}\b(?:trim|trimm(?:ed|ing)|cut|done|recort\p{L}*)|\b(?:skipped|not today|next time|escaped)\b/iu;
 
 const yes = [true] as const;
 const fromGroup = ["group"] as const;

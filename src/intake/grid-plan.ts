@@ -1,3 +1,4 @@
+import { code } from "../records/codes.ts";
 import { columnOf } from "../records/kinds.ts";
 import { isRefused, refused, taken } from "./cell-read.ts";
 import type { StoredCell } from "./cell-reader.ts";
@@ -8,6 +9,8 @@ import type { ReadContext } from "./read-context.ts";
 import { readDay } from "./read-day.ts";
 import type { ColumnUnderstanding, TableUnderstanding } from "./reading.ts";
 import type { PlannedRecord, RecordPlan } from "./record-plan.ts";
+import { remembering } from "./remembering.ts";
+import { valueAndRemark } from "./value-and-remark.ts";
 
 /** Plans one record for every cell under a date (or a tag) of a grid. */
 export function planGrid(understanding: TableUnderstanding, context: ReadContext): RecordPlan {
@@ -48,37 +51,36 @@ export function planGrid(understanding: TableUnderstanding, context: ReadContext
     plan: (column: ColumnUnderstanding) => PlannedCell,
   ): PlannedCell[] {
     const value = plan(cell);
-    if (cell.meaning!.column !== "trimmed") return [value];
-    const note = columnOf("trims", "note");
+    if (value.column.name === "note" || value.column.type === "lesions") return [value];
+    const note = columnOf(kind, "note");
     return [
-      { ...value, read: (text) => markBefore(text, value) },
+      { ...value, read: remembering((text) => valueBefore(text, value)) },
       {
         ...value,
         column: note,
         sink: sink.column(note),
         alone: true,
-        read: (text) => taken(remarkBehind(text, value)),
+        read: remembering((text) => taken(remarkBehind(text, value))),
       },
     ];
   }
 }
 
-/** `x limping`: the mark counts, the words behind it are a remark. */
-function markBefore(text: string, value: PlannedCell): ReturnType<PlannedCell["read"]> {
+/** `x limping`, `32 mm, limping`: the mark or measure counts, the words behind it are a remark. */
+function valueBefore(text: string, value: PlannedCell): ReturnType<PlannedCell["read"]> {
   const whole = value.read(text);
   if (!isRefused(whole)) return whole;
-  const mark = markAndRemark.exec(text.trim());
-  const alone = mark === null ? null : value.read(mark[1]!);
-  return alone === null || isRefused(alone) ? refused(whole.trouble) : alone;
+  const parted = valueAndRemark(text);
+  const alone = parted === null ? null : value.read(parted.value);
+  if (alone !== null && !isRefused(alone)) return alone;
+  return /\d/.test(text) ? whole : refused(code("remark_alone"));
 }
 
 function remarkBehind(text: string, value: PlannedCell): StoredCell | null {
   if (!isRefused(value.read(text))) return null;
-  const mark = markAndRemark.exec(text.trim());
-  return mark === null ? null : [mark[2]!.trim()];
+  const parted = valueAndRemark(text);
+  return parted === null || isRefused(value.read(parted.value)) ? null : [parted.remark];
 }
-
-const markAndRemark = /^(x|✓|✔|y|yes|n|no|s|si|sí)[\s,;:.\-–]+(.+)$/isu;
 
 /** Columns whose cells may hold remarks: notes, and the cells of a grid. */
 export function remarkColumns({ columns, layout }: TableUnderstanding): number[] {

@@ -6,6 +6,7 @@ import { unitNamed } from "./header-unit.ts";
 import { type LesionWords, meaningOf } from "./lesion-words.ts";
 import { readFlag } from "./read-flag.ts";
 import { readNumber } from "./read-number.ts";
+import { valueAndRemark } from "./value-and-remark.ts";
 
 export interface CellsMeasure {
   readonly kind: KindId;
@@ -73,7 +74,7 @@ function lookAt(texts: readonly string[], words: LesionWords): SeenCells {
       if (factor !== undefined || fraction) lengths = true;
       numbers.push(value * (factor ?? (fraction ? MILLIMETRES_AN_INCH : 1)));
     }
-    if (!("trouble" in readFlag(text))) marks++;
+    if (!("trouble" in readFlag(valueAndRemark(text)?.value ?? text))) marks++;
     else if (meaningOf(fold(text).split(" "), words).says === "found") lesions++;
   }
   return {

@@ -23,6 +23,19 @@ describe("trims", () => {
     expect(without.records.trims!.map(({ trimmed }) => trimmed)).toEqual([true, true]);
   });
 
+  it("are no trim dates where the remark denies it", () => {
+    const { records, troubles } = read(`tag|trim date|remarks
+      A|2024-01-05|fine
+      B|2024-01-05|not trimmed, too close to kidding
+      C|2024-01-05|skipped
+      D|2024-01-05|no se recortó
+      E|2024-01-05|no problems`);
+    expect(records.trims!.map(({ animal }) => animal)).toEqual(["A", "E"]);
+    expect(troubles.map(({ rowNo, reason }) => [rowNo, reason])).toEqual(
+      [3, 4, 5].map((row) => [row, "remark_alone"]),
+    );
+  });
+
   it("that record nothing are set aside", () => {
     const { troubles, records } = read(
       "tag|date|foot|toe before (mm)|note\nA|2024-01-05|LF||fine\nB|2024-01-05|LF|40|",
@@ -255,7 +268,25 @@ describe("grids", () => {
       [4, "x limping"],
       [5, "limping badly"],
     ]);
-    expect(troubles).toMatchObject([{ rowNo: 5, part: 0, column: "5 Jan 2024", reason: "not_yes_or_no" }]);
+    expect(troubles).toMatchObject([{ rowNo: 5, part: 0, column: "5 Jan 2024", reason: "remark_alone" }]);
+  });
+
+  it("part a mark or a length from the remark behind it, and take no remark for a mark", () => {
+    const marks = read("Hoof trims\nTag|2024-01-05|2024-03-02\nA|x, calm|no rot\nB|no, sold|x no rot");
+    expect(marks.records.trims!.map((one) => [one.animal, one.trimmed, one.note])).toEqual([
+      ["A", true, "calm"],
+      ["B", false, "sold"],
+      ["B", true, "no rot"],
+    ]);
+    expect(marks.troubles).toMatchObject([{ rowNo: 3, value: "no rot", reason: "remark_alone" }]);
+    const lengths = read("Toe lengths (mm)\nTag|2024-01-05|2024-03-02\nA|40 limping|41,5\nB|38|sold");
+    expect(lengths.records.trims!.map((one) => [one.toe_before_mm, one.note])).toEqual([
+      [40, "limping"],
+      [41.5, null],
+      [38, null],
+    ]);
+    expect(lengths.remarks.map(({ remark }) => remark)).toEqual(["40 limping"]);
+    expect(lengths.troubles).toMatchObject([{ rowNo: 4, reason: "remark_alone" }]);
   });
 
   it("may hold lengths or scores", () => {

@@ -389,6 +389,13 @@ export const setAsideReasons = {
     "Fill in what was seen, or remove the row.",
     "Complete lo visto o quite la fila.",
   ),
+  remark_alone: reason(
+    "",
+    "a remark alone: nothing says that anything was done",
+    "solo un comentario: nada dice que se haya hecho algo",
+    "Put x, the length or the score before the remark if it was done that day.",
+    "Ponga x, el largo o el puntaje antes del comentario si se hizo ese día.",
+  ),
   correction_does_not_fit: reason(
     "found",
     "the cell to correct says {0}",

@@ -1,4 +1,5 @@
 import { type AnimalModel, animalModel } from "../../src/statistics/pedigree/animal-model.ts";
+import { averageOverVariances } from "../../src/statistics/pedigree/average-over-variances.ts";
 import {
   averagedBreedingValues,
   averagedCombinations,
@@ -6,7 +7,6 @@ import {
 import { linesAgainstOthers } from "../../src/statistics/pedigree/breeding-combinations.ts";
 import { breedingValues } from "../../src/statistics/pedigree/breeding-values.ts";
 import { type FittedAnimalModel, fitAnimalModel } from "../../src/statistics/pedigree/fit-animal-model.ts";
-import { averageOverVariances } from "../../src/statistics/pedigree/variance-average.ts";
 import { shareInterval, shareOfTotal } from "../../src/statistics/pedigree/variance-share.ts";
 import { Random } from "../../src/statistics/random.ts";
 import { type FlockPlan, flockInput, type SimulatedFlock, simulatedFlock } from "./pedigree-flock.ts";
@@ -47,7 +47,7 @@ export function pedigreeCoverage(quick: boolean): PedigreeCoverageRow[] {
   return [
     ...varianceRows(LARGE, flocks),
     ...intervalRows("60 goats", { ...SMALL, generations: [20, 20, 20] }, flocks, quick),
-    ...intervalRows("120 goats", SMALL, flocks, quick),
+    ...(quick ? [] : intervalRows("120 goats", SMALL, flocks, quick)),
     ...intervalRows("200 goats, 3 lines", { ...SMALL, generations: [60, 70, 70], lines: 3 }, flocks, quick),
   ];
 }

@@ -1,7 +1,6 @@
-import { denseCholesky, solveDense } from "../linear-algebra/dense-cholesky.ts";
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
-import { symmetricEigen } from "../linear-algebra/symmetric-eigen.ts";
 import type { FitTrouble, SearchRecord, Verdict } from "../verdict.ts";
+import { informationInverse, mappedCovariance, positivePlaces } from "./information-inverse.ts";
 import {
   type EquationsSolution,
   type GaussianModel,
@@ -147,7 +146,7 @@ class Climb {
     const free = Array.from({ length: count }, (_, j) => j).filter((j) => at.parameters[j] > 0);
     const stopped: number[] = [];
     for (;;) {
-      const inverse = freeInverse(slope.average, free, this.#spread);
+      const inverse = informationInverse(slope.average, free, this.#spread);
       if (inverse === undefined) return undefined;
       const answer = inverse(
         free.map((j) => {
@@ -237,7 +236,7 @@ class Climb {
       (most, value, j) => Math.max(most, Math.abs(value * slope.score[j])),
       0,
     );
-    const inverse = freeInverse(slope.average, positivePlaces(here.parameters), this.#spread);
+    const inverse = informationInverse(slope.average, positivePlaces(here.parameters), this.#spread);
     const flat = verdict === "flat" || (verdict === "converged" && inverse === undefined);
     const empty = here.variances[here.variances.length - 1] <= 10 * this.#floor;
     const singular = here.variances.some((value) => value === 0);
@@ -254,7 +253,7 @@ class Climb {
       variances: here.variances,
       logLikelihood: here.logLikelihood,
       solution: here.solution,
-      covariance: this.#covariance(here, inverse),
+      covariance: mappedCovariance(this.#map, here.parameters, inverse),
       record: {
         start: [...mappedVariances(this.#map, start)],
         end: [...here.variances],
@@ -264,56 +263,6 @@ class Climb {
       },
     };
   }
-
-  /** J (J'AI J)^-1 J' over the parameters above zero. */
-  #covariance(here: Place, inverse: ((b: number[]) => Float64Array) | undefined): DenseMatrix {
-    const { rows, columns, values } = this.#map;
-    const covariance = zeroMatrix(rows, rows);
-    if (inverse === undefined) {
-      covariance.values.fill(Number.NaN);
-      return covariance;
-    }
-    const free = positivePlaces(here.parameters);
-    for (let i = 0; i < rows; i++) {
-      const answer = inverse(free.map((j) => values[i * columns + j]));
-      for (let l = 0; l < rows; l++) {
-        covariance.values[i * rows + l] = free.reduce(
-          (sum, j, n) => sum + answer[n] * values[l * columns + j],
-          0,
-        );
-      }
-    }
-    return covariance;
-  }
-}
-
-function positivePlaces(parameters: Float64Array): number[] {
-  return Array.from({ length: parameters.length }, (_, j) => j).filter((j) => parameters[j] > 0);
-}
-
-/** Solves with the information on the parameters named; undefined where the data cannot tell them apart. */
-function freeInverse(
-  average: DenseMatrix,
-  free: readonly number[],
-  spread: number,
-): ((b: number[]) => Float64Array) | undefined {
-  const size = free.length;
-  const scale = free.map((j) => Math.sqrt(average.values[j * average.columns + j]));
-  if (!scale.every((root) => root * spread > 1e-6)) return undefined;
-  const correlation = zeroMatrix(size, size);
-  free.forEach((j, m) => {
-    free.forEach((k, n) => {
-      correlation.values[m * size + n] = average.values[j * average.columns + k] / (scale[m] * scale[n]);
-    });
-  });
-  if (!(symmetricEigen(correlation).values[0] > 1e-8)) return undefined;
-  const factor = denseCholesky(correlation);
-  if (!factor.positiveDefinite) return undefined;
-  return (b) =>
-    solveDense(
-      factor,
-      b.map((value, n) => value / scale[n]),
-    ).map((value, n) => value / scale[n]);
 }
 
 function fixedOnlyVariance(model: GaussianModel): number | undefined {

@@ -31,7 +31,7 @@ export function liabilityBootstrap(
     const successes = simulatedSuccesses(model, fit, random.substream(s));
     const start = fit.search.end.map((sd) => Math.max(sd, 0.3));
     const refit = hasBoth(successes, model.data.trials)
-      ? fitLogisticData(withSuccesses(model.data, successes), model.map, Float64Array.from(start), 1e-4)
+      ? fitLogisticData(withSuccesses(model.data, successes), model.map, Float64Array.from(start), 1e-3)
       : undefined;
     if (refit === undefined || refit.verdict === "flat" || refit.verdict === "failed") failed++;
     else variances.push(refit.variances);

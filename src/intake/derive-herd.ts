@@ -54,7 +54,7 @@ export async function deriveHerd(book: Book): Promise<void> {
   await book.run(awayStatement);
   await run(ofAnimals.flatMap((kind) => [tagOfTwo(kind), ...presenceChecks(kind), ...unknownOf(kind)]));
   await run(here.flatMap((kind) => [...boundChecks(kind), ...endBeforeStart(kind), ...ownChecks(kind)]));
-  await expandGroups(book, ofAnimals);
+  const groups = await expandGroups(book, ofAnimals);
   await run(here.flatMap((kind) => [...twinChecks(kind), ...overlapChecks(kind)]));
   if (present.has("trims")) await run(growthChecks);
   await tellNearest(
@@ -63,7 +63,7 @@ export async function deriveHerd(book: Book): Promise<void> {
   );
   await readPedigree(book);
   await run(parentsInAside);
-  await run([...emptyHerd, ...herdStatements(present)]);
+  await run([...emptyHerd, ...herdStatements(present, groups)]);
   await run(asideStatements(present));
   await writeSums(book, present);
   await run(["current", ...temporary].map((name) => `DROP TABLE IF EXISTS temp.${name}`));
@@ -110,6 +110,8 @@ async function tellNearest(book: Book, present: readonly HerdKindId[]): Promise<
     SELECT flock, tag, CAST(count(*) AS INTEGER) AS records, min(day) AS first_day, max(day) AS last_day FROM (${records.join("")}
       SELECT CAST(NULL AS VARCHAR) AS flock, CAST(NULL AS VARCHAR) AS tag, CAST(NULL AS DATE) AS day WHERE false) GROUP BY flock, tag`);
   await book.run(nearestTags);
+  const [any] = await book.rows("SELECT tag FROM unlisted LIMIT 1");
+  if (any === undefined) return;
   for (const kind of present) {
     await book.run(`UPDATE found SET reason = ${codeInSql("tag_unknown", "n.nearest")}
       FROM (SELECT w.rid, coalesce(t.nearest, '–') AS nearest FROM work_${kind} w

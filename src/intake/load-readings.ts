@@ -198,10 +198,14 @@ async function loadSource(
     text("corrections_key", [sheet.correctionsKey]),
     { name: "has_lengths", type: "flag", values: [hasLengths(sheet)] },
   ]);
+  const counted = [...counts].filter(([, count]) => count > 0);
   await append(book, "intake.read_count", [
-    constant("source_id", ids.sourceId, counts.size),
-    text("kind", [...counts.keys()]),
-    { name: "records", type: "integer", values: Int32Array.from(counts.values()) },
+    constant("source_id", ids.sourceId, counted.length),
+    text(
+      "kind",
+      counted.map(([kind]) => kind),
+    ),
+    { name: "records", type: "integer", values: Int32Array.from(counted, ([, count]) => count) },
   ]);
   const whole = [
     ...(question

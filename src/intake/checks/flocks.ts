@@ -7,21 +7,15 @@ import type { HerdKindId } from "../staging.ts";
  * a row can name only one of those.
  */
 export function flockChecks(kind: HerdKindId): readonly string[] {
+  const wrong = (which: string, reason: string): string =>
+    find(
+      kind,
+      "flock",
+      `SELECT rid, 'flock' AS column_name, flock AS value, ${reason} AS reason FROM ${workTable(kind)}
+       WHERE flock IN (SELECT flock FROM flock_now WHERE ${which})`,
+    );
   return [
-    find(
-      kind,
-      "flock",
-      `SELECT rid, 'flock' AS column_name, flock AS value, ${codeInSql("reserved_name", "flock")} AS reason
-       FROM ${workTable(kind)} WHERE lower(flock) IN ('all', 'pooled')`,
-    ),
-    find(
-      kind,
-      "flock",
-      `SELECT rid, 'flock' AS column_name, flock AS value, ${codeInSql("unknown_flock")} AS reason
-       FROM ${workTable(kind)}
-       WHERE flock IN (SELECT flock FROM flock_now WHERE named_by = 'row')
-         AND lower(flock) NOT IN ('all', 'pooled')
-         AND EXISTS (FROM flock_now WHERE named_by = 'folder')`,
-    ),
+    wrong("reserved", codeInSql("reserved_name", "flock")),
+    wrong("unknown AND NOT reserved", codeInSql("unknown_flock")),
   ];
 }

@@ -11,6 +11,9 @@ const LIKELY_MM_30D = 10;
 const READING_ERROR_MM = 1;
 const SLACK_MM = 4 * Math.SQRT2 * READING_ERROR_MM;
 
+/** Names a claw by a number; only for finding which ones to look at. */
+const CLAW = "hash(flock, animal, foot, claw)";
+
 const claws = "WINDOW w AS (PARTITION BY flock, animal, foot, claw ORDER BY day)";
 
 /**
@@ -25,23 +28,25 @@ export const growthChecks: readonly string[] = (["toe", "overhang"] as const).ma
   find(
     "trims",
     "growth",
-    `WITH reading AS MATERIALIZED (
-       SELECT flock, animal, foot, claw, "date" AS day, avg(${length}_before_mm) AS ends,
-         avg(CASE WHEN trimmed THEN ${length}_after_mm WHEN trimmed IS FALSE THEN ${length}_before_mm END) AS starts,
-         bool_or(coalesce(trimmed, true)) AS cut
-       FROM ${soundSoFar("trims")}
-       WHERE animal IS NOT NULL AND (${length}_before_mm IS NOT NULL OR ${length}_after_mm IS NOT NULL)
-       GROUP BY flock, animal, foot, claw, "date"
+    // growth is asked of neighbouring rows first; a claw read twice on a day is looked at in any case
+    `WITH claw_day AS (
+       SELECT ${CLAW} AS claw_key, "date" AS day, ${length}_before_mm AS ends, ${startOf(length)} AS starts
+       FROM ${soundSoFar("trims")} WHERE ${given(length)}
      ), doubtful AS (
-       SELECT DISTINCT flock, animal, foot, claw FROM (
-         SELECT *, ends - lag(starts) OVER w AS grown, day - lag(day) OVER w AS days FROM reading ${claws}
-       ) WHERE grown > ${most("days")}
+       SELECT DISTINCT claw_key FROM (
+         SELECT claw_key, ends - lag(starts) OVER w AS grown, day - lag(day) OVER w AS days
+         FROM claw_day WINDOW w AS (PARTITION BY claw_key ORDER BY day)
+       ) WHERE days = 0 OR grown > ${most("days")}
+     ), reading AS (
+       SELECT flock, animal, foot, claw, "date" AS day, avg(${length}_before_mm) AS ends, avg(${startOf(length)}) AS starts,
+         bool_or(coalesce(trimmed, true)) AS cut
+       FROM ${soundSoFar("trims")} WHERE ${given(length)} AND ${CLAW} IN (FROM doubtful)
+       GROUP BY flock, animal, foot, claw, "date"
      ), beside AS (
        SELECT r.*, lag(day) OVER w AS day_1, lag(starts) OVER w AS starts_1, lag(ends) OVER w AS ends_1, lag(cut) OVER w AS cut_1,
          lag(day, 2) OVER w AS day_2, lag(starts, 2) OVER w AS starts_2,
          lead(day) OVER w AS next_day, lead(ends) OVER w AS next_ends
-       FROM reading r SEMI JOIN doubtful d ON d.flock = r.flock AND d.animal = r.animal
-         AND d.foot IS NOT DISTINCT FROM r.foot AND d.claw IS NOT DISTINCT FROM r.claw ${claws}
+       FROM reading r ${claws}
      ), wrong AS (
        SELECT *, (ends - starts_1) * 30 / (day - day_1) AS rate,
          coalesce(NOT cut AND ${fits("starts", "day", "next_ends", "next_day", "false")}, false)
@@ -63,6 +68,15 @@ export const growthChecks: readonly string[] = (["toe", "overhang"] as const).ma
      GROUP BY w.rid`,
   ),
 );
+
+function given(length: "toe" | "overhang"): string {
+  return `animal IS NOT NULL AND (${length}_before_mm IS NOT NULL OR ${length}_after_mm IS NOT NULL)`;
+}
+
+/** The length from which an interval starts; none where it is not known whether the claw was trimmed. */
+function startOf(length: "toe" | "overhang"): string {
+  return `CASE WHEN trimmed THEN ${length}_after_mm WHEN trimmed IS FALSE THEN ${length}_before_mm END`;
+}
 
 function most(days: string, rate = MOST_MM_30D): string {
   return `${rate} * (${days}) / 30.0 + ${SLACK_MM}`;

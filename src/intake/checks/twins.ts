@@ -27,7 +27,7 @@ export function twinChecks(kind: HerdKindId): readonly string[] {
     `CREATE OR REPLACE TEMP TABLE grain_key AS SELECT rid, hash(flock, ${grain.join(", ")}) AS key FROM ${soundSoFar(kind)}`,
     // the hash only finds candidates; what is equal is decided on the values themselves
     `CREATE OR REPLACE TEMP TABLE twin AS
-     SELECT w.rid, w.ord, w.row_no, dense_rank() OVER (ORDER BY flock, ${grain.join(", ")}) AS grain,
+     SELECT rid, ord, row_no, ${values.map((value) => `${value}, `).join("")}dense_rank() OVER (ORDER BY flock, ${grain.join(", ")}) AS grain,
        ${values.length === 0 ? "1" : `dense_rank() OVER (ORDER BY ${values.join(", ")})`} AS says,
        ${sum(values.map((value) => `CAST(${value} IS NOT NULL AS INTEGER)`))} AS filled,
        row_number() OVER (ORDER BY filled DESC, ${note}ord, row_no, part) AS place
@@ -37,7 +37,7 @@ export function twinChecks(kind: HerdKindId): readonly string[] {
     `CREATE OR REPLACE TEMP TABLE twins AS
      SELECT t.grain, coalesce(${any(values.map((value) => `min(${value}) <> max(${value})`))}, false)
        OR max(t.filled) < ${sum(values.map((value) => `CAST(count(${value}) > 0 AS INTEGER)`))} AS differ
-     FROM twin t JOIN work_${kind} w USING (rid) GROUP BY t.grain HAVING count(*) > 1`,
+     FROM twin t GROUP BY t.grain HAVING count(*) > 1`,
     `INSERT INTO repeated SELECT '${kind}', rid FROM twin SEMI JOIN (SELECT grain FROM twins WHERE NOT differ) USING (grain)
      QUALIFY row_number() OVER (PARTITION BY grain ORDER BY place) > 1`,
     find(

@@ -22,7 +22,7 @@ const ofSpell = ["age_at_entry_days", "origin", "from_flock", "left", "left_reas
 
 /** The rows of animals sheets as a temporary table. */
 export const workAnimals = `CREATE OR REPLACE TEMP TABLE work_animals AS
-  SELECT CAST(row_number() OVER () AS INTEGER) AS rid, c.ord, a.animal AS as_written,
+  SELECT a.rowid AS rid, c.ord, a.animal AS as_written,
     coalesce(s.same_tag, a.animal) AS animal, a.* EXCLUDE (animal)
   FROM intake.staged_animals a JOIN current c USING (source_id)
   LEFT JOIN same_now s ON s.flock = a.flock AND s.tag = a.animal AND s.same_flock = a.flock`;

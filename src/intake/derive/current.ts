@@ -40,11 +40,14 @@ export function settingStatements(present: ReadonlySet<HerdKindId>): readonly st
        UNION SELECT t.flock FROM intake.read_trouble t SEMI JOIN current c USING (source_id) WHERE t.kind = 'animals'
      ), used AS (SELECT flock FROM listed ${used.join(" ")})
      SELECT l.* EXCLUDE (ingest_id), l.flock IN (FROM listed) AS has_animals_sheet,
-       l.unlisted_animals = 'take' OR NOT l.flock IN (FROM listed) AS takes_unlisted
+       l.unlisted_animals = 'take' OR NOT l.flock IN (FROM listed) AS takes_unlisted,
+       lower(l.flock) IN ('all', 'pooled') AS reserved,
+       -- where folders name the flocks, a row can name only one of those
+       l.named_by = 'row' AND EXISTS (FROM latest WHERE named_by = 'folder') AS unknown
      FROM latest l SEMI JOIN used u USING (flock)`,
     "CREATE OR REPLACE TEMP TABLE today AS SELECT CAST(max(taken_at) AS DATE) AS day FROM intake.ingest",
-    `CREATE OR REPLACE TEMP TABLE found (kind VARCHAR, rid INTEGER, step INTEGER, loses VARCHAR, column_name VARCHAR,
+    `CREATE OR REPLACE TEMP TABLE found (kind VARCHAR, rid BIGINT, step INTEGER, loses VARCHAR, column_name VARCHAR,
        value VARCHAR, reason VARCHAR)`,
-    "CREATE OR REPLACE TEMP TABLE repeated (kind VARCHAR, rid INTEGER)",
+    "CREATE OR REPLACE TEMP TABLE repeated (kind VARCHAR, rid BIGINT)",
   ];
 }

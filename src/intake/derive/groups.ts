@@ -13,17 +13,18 @@ const PEN_CARRIED_DAYS = 120;
  * Rows that name a group (`all`, `does`, `pen A`, `12-20`) instead of an animal. They are set aside with the
  * number of animals of that group present that day; where the flock says `expand_groups = true`, a row of
  * trims that holds no measure is taken for each of them (`expanded`), except for those with a record of their
- * own that day. Works on `animal_now` and the work tables.
+ * own that day. Works on `animal_now` and the work tables; false when no row names a group.
  */
-export async function expandGroups(book: Book, present: readonly HerdKindId[]): Promise<void> {
-  await book.run("CREATE OR REPLACE TEMP TABLE expanded (rid INTEGER, animal VARCHAR)");
-  if (present.length === 0) return;
+export async function expandGroups(book: Book, present: readonly HerdKindId[]): Promise<boolean> {
+  await book.run("CREATE OR REPLACE TEMP TABLE expanded (rid BIGINT, animal VARCHAR)");
+  if (present.length === 0) return false;
   await book.run(groupRows(present));
   const words = await book.rows<{ words: string }>("SELECT DISTINCT words FROM group_row");
-  if (words.length === 0) return;
+  if (words.length === 0) return false;
   await book.run(groupMeaning(words.map((row) => row.words)));
   await book.run([groupMembers(present), ...present.map(setAside)].join(";\n"));
   if (present.includes("trims")) await book.run(EXPANDED);
+  return true;
 }
 
 function groupRows(present: readonly HerdKindId[]): string {

@@ -20,7 +20,7 @@ export const workTags: readonly string[] = [
    FROM intake.staged_tags t JOIN current c USING (source_id)`,
   ...tagReadingStatements,
   `CREATE OR REPLACE TEMP TABLE work_tags AS
-   SELECT CAST(row_number() OVER () AS INTEGER) AS rid, c.ord, t.animal AS as_written, r.animal, r.first_owner,
+   SELECT t.rowid AS rid, c.ord, t.animal AS as_written, r.animal, r.first_owner,
      r.second_owner, t.* EXCLUDE (animal)
    FROM intake.staged_tags t JOIN current c USING (source_id)
    LEFT JOIN tag_read r ON r.flock = t.flock AND r.tag = t.animal`,

@@ -22,7 +22,7 @@ export function workTableStatement(kind: HerdKindId): string {
   const ofAnimals = animalKindIds.includes(kind);
   const understood = understoodColumns[kind];
   return `CREATE OR REPLACE TEMP TABLE ${workTable(kind)} AS
-    SELECT CAST(row_number() OVER () AS INTEGER) AS rid, c.ord,
+    SELECT t.rowid AS rid, c.ord,
       ${ofAnimals ? "t.animal AS as_written, r.animal, r.first_owner, r.second_owner," : ""}
       t.* ${ofAnimals ? "EXCLUDE (animal)" : ""} ${understood ? `REPLACE (${understood})` : ""}
     FROM ${stagedTable(kind)} t JOIN current c USING (source_id) LEFT JOIN flock_now f ON f.flock = t.flock

@@ -13,14 +13,9 @@ export const emptyHerd: readonly string[] = [
 ];
 
 /** Fills the emptied tables of the herd with the records of these kinds that no check has found wrong. */
-export function herdStatements(present: ReadonlySet<HerdKindId>): readonly string[] {
+export function herdStatements(present: ReadonlySet<HerdKindId>, groups: boolean): readonly string[] {
   const others = herdKindIds.filter((kind) => kind !== "animals" && present.has(kind));
-  return [
-    ...animalsAndParents,
-    ...others.map(insert),
-    ...(present.has("trims") ? [expandedTrims] : []),
-    ...flocks,
-  ];
+  return [...animalsAndParents, ...others.map(insert), ...(groups ? [expandedTrims] : []), ...flocks];
 }
 
 const animalsAndParents: readonly string[] = [
@@ -42,7 +37,7 @@ const expandedTrims = `INSERT INTO herd.claw_record BY NAME
    FROM expanded e JOIN work_trims w USING (rid) ORDER BY w.ord, w.row_no, w.part, e.animal`;
 
 const flocks: readonly string[] = [
-  `INSERT INTO herd.flock BY NAME SELECT flock, name, settings FROM flock_now ORDER BY flock`,
+  `INSERT INTO herd.flock BY NAME SELECT flock, name, settings FROM flock_now WHERE NOT reserved AND NOT unknown ORDER BY flock`,
   `INSERT INTO herd.same_animal BY NAME SELECT flock, tag AS animal, same_flock, same_tag AS same_animal FROM same_now
    WHERE flock <> same_flock ORDER BY ALL`,
 ];
@@ -56,5 +51,5 @@ function insert(kind: HerdKindId): string {
   });
   const named = kind === "trims" ? `WHERE NOT starts_with(as_written, '${GROUP_MARK}')` : "";
   return `INSERT INTO herd.${quoteName(kinds[kind].table)} BY NAME
-    SELECT flock, source_id, row_no, ${columns.join(", ")} FROM ${soundSoFar(kind)} ${named} ORDER BY ord, row_no, part`;
+    SELECT flock, source_id, row_no, ${columns.join(", ")} FROM ${soundSoFar(kind)} ${named}`;
 }

@@ -1,23 +1,23 @@
 import { normalCumulative } from "../distributions/normal.ts";
-import { tCumulative, tLogDensity, tQuantile } from "../distributions/student-t.ts";
+import { tCumulative } from "../distributions/student-t.ts";
 import { findRoot } from "../optimise/root.ts";
-import { Random } from "../random.ts";
 import type { Unfit } from "../verdict.ts";
 import { criterionWorkspace } from "./criterion.ts";
 import type { FittedLinearMixed } from "./fit-linear-mixed-model.ts";
 import {
   combinationEstimates,
-  combinationHalves,
+  combinationPlan,
+  combinationSquares,
   type LinearCombination,
   parseCombination,
-  squares,
 } from "./linear-combinations.ts";
+import { drawPosterior } from "./posterior-draws.ts";
 import { posteriorPoint, type VariancePosterior, variancePosterior } from "./variance-posterior.ts";
 
 export interface AveragingOptions {
   /** Seed of the draws (not used by a grid). */
   readonly seed: number;
-  /** Draws where the terms have more than three standard deviations (default 200). */
+  /** Draws where a grid would be too large: beyond three standard deviations, or with correlations (default 200). */
   readonly draws?: number;
 }
 
@@ -32,17 +32,25 @@ export interface VarianceAverage {
   readonly df: number;
   readonly mean: Float64Array;
   readonly variance: Float64Array;
-  /** How many equally weighted points the points are worth. */
+  /** How many equally weighted points the points, or the draws behind them, are worth. */
   readonly effectivePoints: number;
   readonly points: "grid" | "draws";
 }
 
-/** Grid points along each axis for one, two and three standard deviations. */
-const GRID_POINTS = [1, 21, 11, 8];
+/**
+ * The grid for none to three standard deviations: its ends and points along each axis. It goes further down than up:
+ * toward zero the density of a logarithm falls off only exponentially.
+ */
+const GRIDS = [
+  { low: 0, high: 0, points: 1 },
+  { low: -10, high: 5, points: 31 },
+  { low: -7.2, high: 4, points: 15 },
+  { low: -6, high: 3.5, points: 10 },
+];
+/** Operations of one factorisation beyond which three standard deviations are drawn, not gridded. */
+const GRID_OPERATIONS = 2e6;
 /** Points lighter than this share of the heaviest are left out. */
 const LIGHTEST = 1e-5;
-/** Degrees of freedom of the draws' own tails. */
-const TAIL_DF = 8;
 
 /**
  * Averages linear combinations over the restricted likelihood of the variances with a flat prior on each standard
@@ -58,11 +66,14 @@ export function averageOverVariances(
   const posterior = variancePosterior(fit);
   if ("trouble" in posterior) return posterior;
   const dimensions = posterior.mode.length;
-  const grid = dimensions < GRID_POINTS.length && fit.design.blocks.every(({ size }) => size === 1);
-  const nodes = grid
-    ? gridNodes(posterior, GRID_POINTS[dimensions]!)
-    : drawnNodes(posterior, options.seed, options.draws ?? 200);
-  return mixture(fit, posterior, nodes, combinations, grid ? "grid" : "draws");
+  const grid =
+    dimensions < GRIDS.length &&
+    fit.design.blocks.every(({ size }) => size === 1) &&
+    (dimensions < 3 || fit.design.symbolic.operations < GRID_OPERATIONS);
+  if (grid) return mixture(fit, posterior, gridNodes(posterior, GRIDS[dimensions]!), combinations, "grid");
+  const { z, weights, effective } = drawPosterior(posterior, options.seed, options.draws ?? 200);
+  const nodes = z.map((point, i) => ({ z: point, log: Math.log(weights[i]!) }));
+  return { ...mixture(fit, posterior, nodes, combinations, "draws"), effectivePoints: effective };
 }
 
 /** Quantile of combination k, averaged over the variances. */
@@ -90,58 +101,32 @@ export function averagedCumulative(average: VarianceAverage, k: number, x: numbe
   return sum;
 }
 
-/** A point of the variances in the posterior's coordinates, and the log of its volume or inverse density. */
+/** A point in the posterior's coordinates, and the log of how much it counts for before (grid) or in all (draws). */
 interface Node {
   readonly z: Float64Array;
-  readonly logVolume: number;
+  readonly log: number;
 }
 
-function gridNodes(posterior: VariancePosterior, points: number): Node[] {
+function gridNodes(posterior: VariancePosterior, { low, high, points }: (typeof GRIDS)[number]): Node[] {
   const dimensions = posterior.mode.length;
-  // Wider downward: toward zero a standard deviation's density on the log scale falls off only exponentially.
-  const low = -5;
-  const high = 3.5;
   const step = points > 1 ? (high - low) / (points - 1) : 0;
   const nodes: Node[] = [];
   const total = points ** dimensions;
   for (let n = 0; n < total; n++) {
     const z = new Float64Array(dimensions);
+    let log = 0;
     let rest = n;
     for (let k = 0; k < dimensions; k++) {
-      z[k] = low + step * (rest % points);
+      const place = low + step * (rest % points);
+      const { down, up } = posterior.stretch[k]!;
+      z[k] = place * (place < 0 ? down : up);
+      log += Math.log(place < 0 ? down : place > 0 ? up : 0.5 * (down + up));
       rest = Math.floor(rest / points);
     }
-    nodes.push({ z, logVolume: logStretch(posterior, z) });
+    nodes.push({ z, log });
   }
   // From the middle outward, so that the points that do not count are known as such when they are met.
-  return nodes.sort((a, b) => squares(a.z) - squares(b.z));
-}
-
-/** Additive-recurrence points (Kronecker sequence on powers of the generalised golden ratio) from a seeded shift. */
-function drawnNodes(posterior: VariancePosterior, seed: number, draws: number): Node[] {
-  const dimensions = posterior.mode.length;
-  const random = new Random(seed);
-  const shift = Float64Array.from({ length: dimensions }, () => random.uniform());
-  let ratio = 1.5;
-  for (let round = 0; round < 60; round++) ratio = (1 + ratio) ** (1 / (dimensions + 1));
-  return Array.from({ length: draws }, (_, i) => {
-    const z = new Float64Array(dimensions);
-    let logVolume = 0;
-    for (let k = 0; k < dimensions; k++) {
-      const u = (shift[k]! + (i + 1) * ratio ** -(k + 1)) % 1;
-      z[k] = tQuantile(Math.min(Math.max(u, 1e-6), 1 - 1e-6), TAIL_DF);
-      logVolume -= tLogDensity(z[k]!, TAIL_DF);
-    }
-    return { z, logVolume: logVolume + logStretch(posterior, z) };
-  });
-}
-
-/** Log of how much the stretched axes enlarge a unit of volume at z. */
-function logStretch(posterior: VariancePosterior, z: Float64Array): number {
-  return posterior.stretch.reduce((sum, { down, up }, k) => {
-    if (z[k]! === 0) return sum + Math.log(0.5 * (down + up));
-    return sum + Math.log(z[k]! < 0 ? down : up);
-  }, 0);
+  return nodes.sort((a, b) => length(a.z) - length(b.z));
 }
 
 function mixture(
@@ -150,23 +135,24 @@ function mixture(
   nodes: readonly Node[],
   combinations: readonly LinearCombination[],
   points: "grid" | "draws",
-): VarianceAverage | Unfit {
+): VarianceAverage {
   const { design } = fit;
   const { df } = posterior;
   const parsed = combinations.map((combination) => parseCombination(design, combination));
+  const plan = combinationPlan(design, parsed);
   const count = parsed.length;
   const workspace = criterionWorkspace(design);
   const reached: { log: number; location: Float64Array; scale: Float64Array }[] = [];
   let heaviest = -Infinity;
-  for (const { z, logVolume } of nodes) {
+  for (const { z, log: given } of nodes) {
     const there = posteriorPoint(posterior, z, workspace);
     if (there === undefined) continue;
-    const log = there.logDensity + logVolume;
+    const log = points === "grid" ? there.logDensity + given : given;
     heaviest = Math.max(heaviest, log);
     if (log < heaviest + Math.log(LIGHTEST)) continue;
     const { solution } = there;
-    const scale = Float64Array.from(combinationHalves(design, solution, parsed), ({ value }) =>
-      Math.sqrt((solution.penalizedSquares / df) * squares(value)),
+    const scale = combinationSquares(design, solution, plan).map((v) =>
+      Math.sqrt((solution.penalizedSquares / df) * v),
     );
     reached.push({ log, location: combinationEstimates(design, solution, parsed), scale });
   }
@@ -196,9 +182,13 @@ function mixture(
     df,
     mean,
     variance,
-    effectivePoints: 1 / squares(weights),
+    effectivePoints: 1 / length(weights) ** 2,
     points,
   };
+}
+
+function length(vector: Float64Array): number {
+  return Math.hypot(...vector);
 }
 
 /** P(T ≤ t); from 30 degrees of freedom on by Wallace's normal transform (1959, Ann. Math. Stat. 30, 1121-1130). */

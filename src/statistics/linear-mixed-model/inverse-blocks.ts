@@ -24,7 +24,7 @@ export function inverseBlocks(
   const widest = Math.max(1, ...design.blocks.map(({ size }) => size));
   const wholeBlock = new Float64Array(widest * widest);
   const randomBlock = new Float64Array(widest * widest);
-  const sides = Array.from({ length: widest }, () => new Float64Array(p));
+  const sides: Float64Array[] = Array.from({ length: widest }, () => new Float64Array(p));
   const entry = (column: number, ahead: number): number =>
     selected.values[destination[cross.columnStart[column]! + ahead]!]!;
   const fill = (block: Float64Array, column: number, size: number): Float64Array => {

@@ -37,22 +37,11 @@ export function covarianceOf(
   combinations: readonly LinearCombination[],
 ): DenseMatrix {
   const parsed = combinations.map((combination) => parseCombination(fit.design, combination));
-  const halves = combinationHalves(fit.design, fit.solution, parsed);
-  const count = halves.length;
-  const result = zeroMatrix(count, count);
-  const spread = new Float64Array(fit.design.symbolic.order);
-  halves.forEach((a, i) => {
-    for (let k = 0; k < a.place.length; k++) spread[a.place[k]!] = a.value[k]!;
-    for (let j = 0; j <= i; j++) {
-      const b = halves[j]!;
-      let sum = 0;
-      for (let k = 0; k < b.place.length; k++) sum += b.value[k]! * spread[b.place[k]!]!;
-      result.values[i * count + j] = fit.sigmaSquared * sum;
-      result.values[j * count + i] = fit.sigmaSquared * sum;
-    }
-    for (let k = 0; k < a.place.length; k++) spread[a.place[k]!] = 0;
-  });
-  return result;
+  const products = halfProducts(
+    combinationHalves(fit.design, fit.solution, parsed),
+    fit.design.symbolic.order,
+  );
+  return { ...products, values: products.values.map((v) => fit.sigmaSquared * v) };
 }
 
 /** Variances alone: the diagonal of `covarianceOf`. */
@@ -61,8 +50,9 @@ export function variancesOf(
   combinations: readonly LinearCombination[],
 ): Float64Array {
   const parsed = combinations.map((combination) => parseCombination(fit.design, combination));
-  const halves = combinationHalves(fit.design, fit.solution, parsed);
-  return Float64Array.from(halves, ({ value }) => fit.sigmaSquared * squares(value));
+  return combinationSquares(fit.design, fit.solution, combinationPlan(fit.design, parsed)).map(
+    (v) => fit.sigmaSquared * v,
+  );
 }
 
 /** A combination in the design's own columns: coefficients of R β, and loadings on random columns. */
@@ -133,8 +123,108 @@ export function combinationHalves(
   });
 }
 
+/** How the variances of some combinations are to be computed: from the combinations, or from the effects they share. */
+export interface CombinationPlan {
+  readonly parsed: readonly ParsedCombination[];
+  /** Where effects are shared: each of them alone, and every combination's coefficients on them. */
+  readonly shared: {
+    readonly single: readonly ParsedCombination[];
+    readonly places: readonly Int32Array[];
+    readonly values: readonly Float64Array[];
+  } | null;
+}
+
+/**
+ * Plans the variances of parsed combinations. Where many combinations load on the same few effects, half solutions
+ * are made for the effects, once each, and put together through their products.
+ */
+export function combinationPlan(
+  design: LinearMixedDesign,
+  parsed: readonly ParsedCombination[],
+): CombinationPlan {
+  const { randomCount: q, fixedCount: p } = design;
+  const placeOf = new Map<number, number>();
+  const placed = (column: number): number => {
+    const known = placeOf.get(column);
+    if (known !== undefined) return known;
+    placeOf.set(column, placeOf.size);
+    return placeOf.size - 1;
+  };
+  const values = parsed.map(({ weights, onBasis }) =>
+    Float64Array.of(...weights, ...onBasis.filter((v) => v !== 0)),
+  );
+  const places = parsed.map(({ columns, onBasis }) => {
+    const fixed = Array.from(onBasis.keys()).filter((k) => onBasis[k] !== 0);
+    return Int32Array.from([...columns, ...fixed.map((k) => q + k)], placed);
+  });
+  const loadings = places.reduce((sum, { length }) => sum + length, 0);
+  if (loadings < 3 * placeOf.size || placeOf.size > MOST_SHARED) return { parsed, shared: null };
+  const single = Array.from(placeOf.keys(), (column): ParsedCombination => {
+    const onBasis = new Float64Array(p);
+    if (column >= q) onBasis[column - q] = 1;
+    const columns = column >= q ? new Int32Array(0) : Int32Array.of(column);
+    return { fixed: new Float64Array(p), onBasis, columns, weights: Float64Array.from(columns, () => 1) };
+  });
+  return { parsed, shared: { single, places, values } };
+}
+
+/** Variances of planned combinations over σ², at any solution of the design. */
+export function combinationSquares(
+  design: LinearMixedDesign,
+  solution: MixedModelSolution,
+  { parsed, shared }: CombinationPlan,
+): Float64Array {
+  if (shared === null) {
+    return Float64Array.from(combinationHalves(design, solution, parsed), ({ value }) => squares(value));
+  }
+  const products = halfProducts(combinationHalves(design, solution, shared.single), design.symbolic.order);
+  const result = new Float64Array(parsed.length);
+  for (let k = 0; k < parsed.length; k++)
+    result[k] = quadraticOn(products, shared.places[k]!, shared.values[k]!);
+  return result;
+}
+
+/** x' A x for an x with `values` at `places`. */
+function quadraticOn({ values: a, columns }: DenseMatrix, places: Int32Array, values: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < places.length; i++) {
+    const row = places[i]! * columns;
+    let inner = 0.5 * values[i]! * a[row + places[i]!]!;
+    for (let j = 0; j < i; j++) inner += values[j]! * a[row + places[j]!]!;
+    sum += 2 * values[i]! * inner;
+  }
+  return sum;
+}
+
+/** Most effects whose products are all formed at once. */
+const MOST_SHARED = 1500;
+
+/** Products of all pairs of half solutions. */
+function halfProducts(halves: readonly CombinationHalf[], order: number): DenseMatrix {
+  const count = halves.length;
+  const result = zeroMatrix(count, count);
+  const spread = new Float64Array(order);
+  for (let i = 0; i < count; i++) {
+    const { place, value } = halves[i]!;
+    for (let k = 0; k < place.length; k++) spread[place[k]!] = value[k]!;
+    for (let j = 0; j <= i; j++) {
+      const sum = gather(halves[j]!, spread);
+      result.values[i * count + j] = sum;
+      result.values[j * count + i] = sum;
+    }
+    for (let k = 0; k < place.length; k++) spread[place[k]!] = 0;
+  }
+  return result;
+}
+
+function gather({ place, value }: CombinationHalf, spread: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < place.length; k++) sum += value[k]! * spread[place[k]!]!;
+  return sum;
+}
+
 /** Sum of squares of a half solution: the variance of its combination over σ². */
-export function squares(values: Float64Array): number {
+function squares(values: Float64Array): number {
   let sum = 0;
   for (const value of values) sum += value * value;
   return sum;

@@ -63,7 +63,7 @@ export function linearMixedDesign(input: LinearMixedInput): LinearMixedDesign | 
   const projected = projectOutcome(input, basis.columns, columns);
   if (projected === null) return unfit("constant_outcome", "the fixed effects leave nothing to explain");
   const cross = crossProducts(columns, basis.columns, weights);
-  const groups = groupTrouble(cross, columns.blocks, random, rows);
+  const groups = groupTrouble(cross, fixedCount, columns.blocks, random, rows);
   if (groups !== null) return groups;
   let logDeterminantUpper = 0;
   for (let k = 0; k < fixedCount; k++)
@@ -194,26 +194,21 @@ function membershipTrouble(term: RandomTerm, rows: number): string | null {
   return null;
 }
 
-/** A term whose variance the data cannot show: one level only, or as many levels as rows and each row alike. */
+/**
+ * A term whose variance the data cannot show: one level only, as many levels as rows with each row alike, or nothing
+ * left of it beside the fixed effects.
+ */
 function groupTrouble(
   cross: SparseSymmetric,
+  fixedCount: number,
   blocks: readonly RandomBlock[],
   random: readonly RandomTerm[],
   rows: number,
 ): Unfit | null {
-  for (const { term, size, levels, offset } of blocks) {
-    const { name } = random[term]!;
-    for (let effect = 0; effect < size; effect++) {
-      let touched = 0;
-      let least = Infinity;
-      let most = 0;
-      for (let level = 0; level < levels; level++) {
-        const squares = cross.values[cross.columnStart[offset + level * size + effect]!]!;
-        if (squares <= 0) continue;
-        touched++;
-        least = Math.min(least, squares);
-        most = Math.max(most, squares);
-      }
+  for (const block of blocks) {
+    const { name } = random[block.term]!;
+    for (let effect = 0; effect < block.size; effect++) {
+      const { touched, least, most, squares, beside } = reachOf(cross, fixedCount, block, effect);
       if (touched < 2) return unfit("too_few_groups", `${name} has ${touched} of two levels`);
       if (touched >= rows && most <= least * (1 + 1e-9)) {
         return unfit(
@@ -221,9 +216,40 @@ function groupTrouble(
           `${name} has a level for every row and cannot be told from the residual`,
         );
       }
+      if (beside <= 1e-9 * squares) {
+        return unfit("not_identified", `${name} cannot be told from the fixed effects`);
+      }
     }
   }
   return null;
+}
+
+/** Squares of one effect's columns over levels, and what is left of them outside the span of the fixed columns. */
+function reachOf(
+  cross: SparseSymmetric,
+  fixedCount: number,
+  { offset, levels, size }: RandomBlock,
+  effect: number,
+): { touched: number; least: number; most: number; squares: number; beside: number } {
+  let touched = 0;
+  let least = Infinity;
+  let most = 0;
+  let squares = 0;
+  let beside = 0;
+  for (let level = 0; level < levels; level++) {
+    const column = offset + level * size + effect;
+    const own = cross.values[cross.columnStart[column]!]!;
+    if (own <= 0) continue;
+    touched++;
+    least = Math.min(least, own);
+    most = Math.max(most, own);
+    squares += own;
+    beside += own;
+    for (let e = cross.columnStart[column + 1]! - fixedCount; e < cross.columnStart[column + 1]!; e++) {
+      beside -= cross.values[e]! ** 2;
+    }
+  }
+  return { touched, least, most, squares, beside };
 }
 
 function unfit(trouble: FitTrouble, detail: string): Unfit {

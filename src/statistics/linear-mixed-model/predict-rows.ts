@@ -2,10 +2,10 @@ import type { RandomTerm } from "../mixed-model-terms.ts";
 import type { FittedLinearMixed } from "./fit-linear-mixed-model.ts";
 import {
   combinationEstimates,
-  combinationHalves,
+  combinationPlan,
+  combinationSquares,
   type ParsedCombination,
   parseCombination,
-  squares,
 } from "./linear-combinations.ts";
 import { effectCount } from "./random-columns.ts";
 
@@ -54,11 +54,8 @@ export function predictRows(fit: FittedLinearMixed, rows: NewRows): Prediction {
   const offset = rows.offset ?? new Float64Array(count);
   const population = combinationEstimates(design, fit.solution, fixedOnly).map((v, i) => v + offset[i]!);
   const conditional = combinationEstimates(design, fit.solution, parsed).map((v, i) => v + offset[i]!);
-  const halves = combinationHalves(design, fit.solution, parsed);
-  const variance = Float64Array.from(
-    halves,
-    ({ value }, i) => fit.sigmaSquared * squares(value) + unseen[i]!,
-  );
+  const squares = combinationSquares(design, fit.solution, combinationPlan(design, parsed));
+  const variance = squares.map((v, i) => fit.sigmaSquared * v + unseen[i]!);
   return { population, conditional, variance };
 }
 

@@ -131,7 +131,7 @@ function profileOf(fit: FittedLinearMixed, of: DeviationOf): Profile {
     return result;
   };
   const hessian = firstHessian(fit, jacobian(start, estimate, solution.theta), scale);
-  let from = start;
+  let from: Float64Array = start;
   const minimumAt = (deviation: number): number => {
     const slope = (x: Float64Array): Slope => {
       const { theta: bare, log } = expand(x, deviation);

@@ -17,17 +17,24 @@ import { diagonalPlaces, thetaPlace } from "./relative-covariance.ts";
 /**
  * The restricted likelihood times a flat prior on every standard deviation (and a uniform one on correlation
  * matrices), σ² integrated out, as a density of η: the logarithms of the diagonals of T and its other entries as they
- * are. Given η, effects have t distributions with `df` degrees of freedom.
+ * are. Given η, effects have t distributions with `df` degrees of freedom. The prior fades out where a term alone
+ * would vary several times as much as the whole outcome does: with very few levels the likelihood does not fall off
+ * there by itself (Gelman 2006, Bayesian Anal. 1, 515-534).
  */
 export interface VariancePosterior {
   readonly design: LinearMixedDesign;
   readonly df: number;
+  /** By entry of θ, where the prior fades out. */
+  readonly ceiling: Float64Array;
   readonly mode: Float64Array;
   /** η = mode + axes·z makes z roughly standard normal at the mode. */
   readonly axes: DenseMatrix;
   /** How much wider than at the mode the density is along each axis, downward and upward. */
   readonly stretch: readonly { readonly down: number; readonly up: number }[];
 }
+
+/** A term's standard deviation, times its design, at which the prior has faded: in those of the outcome. */
+const FADING = 3;
 
 /** A point of the posterior: the equations solved there and the logarithm of the density of η, up to a constant. */
 export interface PosteriorPoint {
@@ -46,7 +53,8 @@ export function variancePosterior(fit: FittedLinearMixed): VariancePosterior | U
   const start = Float64Array.from(fit.solution.theta);
   for (const k of diagonal) start[k] = Math.log(Math.max(start[k]!, 0.5 / design.unit[k]!));
   const workspace = criterionWorkspace(design);
-  const slope = (eta: Float64Array): Slope => slopeAt(design, df, diagonal, eta, workspace);
+  const ceiling = ceilings(fit);
+  const slope = (eta: Float64Array): Slope => slopeAt(design, df, ceiling, diagonal, eta, workspace);
   const count = start.length;
   const scale = Float64Array.from(start, (_, k) => (diagonal.includes(k) ? 1 : 1 / design.unit[k]!));
   const found = minimizeBounded(slope, start, { scale, tolerance: 1e-6 });
@@ -86,6 +94,7 @@ export function variancePosterior(fit: FittedLinearMixed): VariancePosterior | U
   const flat: VariancePosterior = {
     design,
     df,
+    ceiling,
     mode,
     axes,
     stretch: Array.from({ length: count }, () => ({ down: 1, up: 1 })),
@@ -100,24 +109,43 @@ export function variancePosterior(fit: FittedLinearMixed): VariancePosterior | U
   return { ...flat, stretch };
 }
 
-/** Solves the equations at z, in the posterior's own coordinates; undefined where floating point gives out. */
+/** Solves the equations at η = mode + axes·z; undefined where floating point gives out. */
 export function posteriorPoint(
   posterior: VariancePosterior,
   z: ArrayLike<number>,
   workspace?: CriterionWorkspace,
 ): PosteriorPoint | undefined {
-  const { design, df, mode, axes, stretch } = posterior;
+  const { design, df, ceiling, mode, axes } = posterior;
   const count = mode.length;
   const eta = Float64Array.from(mode);
   for (let k = 0; k < count; k++) {
-    const amount = z[k]! * (z[k]! < 0 ? stretch[k]!.down : stretch[k]!.up);
-    for (let i = 0; i < count; i++) eta[i]! += axes.values[i * count + k]! * amount;
+    for (let i = 0; i < count; i++) eta[i]! += axes.values[i * count + k]! * z[k]!;
   }
   const theta = thetaOf(design, eta);
   const solution = solveMixedModel(design, "REML", theta, workspace);
   if (solution === undefined) return undefined;
   const likelihood = -0.5 * (solution.logDeterminants + df * Math.log(solution.penalizedSquares));
-  return { solution, logDensity: likelihood + logPrior(design, theta).value };
+  return { solution, logDensity: likelihood + logPrior(design, ceiling, theta).value };
+}
+
+/** θ at which each effect alone, over the rows, would vary `FADING` times as much as the outcome does. */
+function ceilings(fit: FittedLinearMixed): Float64Array {
+  const { design, sigmaSquared } = fit;
+  const outcome = Math.sqrt(design.residualSquares / (design.rows - design.fixedCount));
+  const result = new Float64Array(design.layout.length);
+  design.blocks.forEach(({ size, levels, offset }, b) => {
+    for (let row = 0; row < size; row++) {
+      let squares = 0;
+      for (let level = 0; level < levels; level++) {
+        squares += design.cross.values[design.cross.columnStart[offset + level * size + row]!]!;
+      }
+      const spread = Math.sqrt(squares / design.rows) * Math.sqrt(sigmaSquared);
+      for (let column = 0; column <= row; column++) {
+        result[design.layout.start[b]! + thetaPlace(size, row, column)] = (FADING * outcome) / spread;
+      }
+    }
+  });
+  return result;
 }
 
 function thetaOf(design: LinearMixedDesign, eta: Float64Array): Float64Array {
@@ -130,6 +158,7 @@ function thetaOf(design: LinearMixedDesign, eta: Float64Array): Float64Array {
 function slopeAt(
   design: LinearMixedDesign,
   df: number,
+  ceiling: Float64Array,
   diagonal: readonly number[],
   eta: Float64Array,
   workspace: CriterionWorkspace,
@@ -139,7 +168,7 @@ function slopeAt(
   const solution = solveMixedModel(design, "REML", theta, workspace);
   if (solution === undefined) return { value: Number.NaN, gradient: new Float64Array(count) };
   const parts = differentiateCriterion(design, "REML", solution, workspace);
-  const prior = logPrior(design, theta);
+  const prior = logPrior(design, ceiling, theta);
   const chain = Float64Array.from(theta, (value, k) => (diagonal.includes(k) ? value : 1));
   const likelihood = Float64Array.from(
     theta,
@@ -150,7 +179,10 @@ function slopeAt(
   for (let i = 0; i < count; i++) {
     for (let j = 0; j < count; j++) hessian.values[i * count + j]! *= chain[i]! * chain[j]!;
   }
-  for (const k of diagonal) hessian.values[k * (count + 1)]! += 2 * Math.max(0, likelihood[k]!);
+  for (const k of diagonal) {
+    const fading = 16 * (theta[k]! / ceiling[k]!) ** 4;
+    hessian.values[k * (count + 1)]! += 2 * Math.max(0, likelihood[k]!) + fading;
+  }
   return {
     value: solution.logDeterminants + df * Math.log(solution.penalizedSquares) - 2 * prior.value,
     gradient: likelihood.map((g, k) => g - 2 * prior.gradient[k]!),
@@ -163,7 +195,11 @@ function slopeAt(
  * and uniform over correlation matrices makes the density of the row s^−a (T_aa/s)^(c−a), c the block's size
  * (Lewandowski, Kurowicka and Joe 2009, J. Multivar. Anal. 100, 1989-2001); the logarithm of T_aa adds one factor T_aa.
  */
-function logPrior(design: LinearMixedDesign, theta: Float64Array): { value: number; gradient: Float64Array } {
+function logPrior(
+  design: LinearMixedDesign,
+  ceiling: Float64Array,
+  theta: Float64Array,
+): { value: number; gradient: Float64Array } {
   const gradient = new Float64Array(theta.length);
   let value = 0;
   design.blocks.forEach(({ size }, b) => {
@@ -172,9 +208,14 @@ function logPrior(design: LinearMixedDesign, theta: Float64Array): { value: numb
       const own = start + thetaPlace(size, a, a);
       value += Math.log(theta[own]!);
       gradient[own]! += 1;
-      if (a === 0) continue;
       const places = Array.from({ length: a + 1 }, (_, j) => start + thetaPlace(size, a, j));
       const squares = places.reduce((sum, k) => sum + theta[k]! ** 2, 0);
+      const share = squares / ceiling[own]! ** 2;
+      value -= 0.5 * share * share;
+      for (const k of places) {
+        gradient[k]! -= ((2 * share * theta[k]!) / ceiling[own]! ** 2) * (k === own ? theta[k]! : 1);
+      }
+      if (a === 0) continue;
       value += (size - a) * Math.log(theta[own]!) - (size / 2) * Math.log(squares);
       gradient[own]! += size - a;
       for (const k of places) {

@@ -75,8 +75,7 @@ export function minimizeBounded(
   let converged = n === 0;
   while (!converged && Number.isFinite(at.value) && evaluations < limit) {
     const box = { lower, upper };
-    const newton = boundedStep(x, at.gradient, hessian, Infinity, box);
-    if (newton.positiveDefinite && newton.decrease <= tolerance) {
+    if (boundedStep(x, at.gradient, hessian, Infinity, box).promise <= tolerance) {
       converged = true;
       break;
     }
@@ -141,8 +140,10 @@ interface Box {
 
 interface Step {
   readonly step: Float64Array;
+  /** By how much the quadratic model falls along the step. */
   readonly decrease: number;
-  readonly positiveDefinite: boolean;
+  /** By how much it could fall at all; along a direction without curvature, over a step of one. */
+  readonly promise: number;
 }
 
 /**
@@ -162,7 +163,7 @@ function boundedStep(
   for (let i = 0; i < n; i++) {
     if (isPinned(x[i]!, gradient[i]!, box.lower[i]!, box.upper[i]!)) fixed[i] = 1;
   }
-  let positiveDefinite = true;
+  let promise = 0;
   for (let round = 0; round <= n; round++) {
     const free = Array.from({ length: n }, (_, i) => i).filter((i) => fixed[i] === 0);
     if (free.length === 0) break;
@@ -175,7 +176,7 @@ function boundedStep(
     });
     const block = free.flatMap((i) => free.map((j) => hessian.values[i * n + j]!));
     const solved = trustRegionStep(local, block, left);
-    positiveDefinite = solved.positiveDefinite;
+    promise = solved.promise;
     let hit = false;
     free.forEach((i, k) => {
       const wanted = solved.step[k]!;
@@ -190,7 +191,8 @@ function boundedStep(
   }
   let linear = 0;
   for (let i = 0; i < n; i++) linear += gradient[i]! * step[i]!;
-  return { step, decrease: -(linear + 0.5 * quadraticForm(hessian, step)), positiveDefinite };
+  const decrease = -(linear + 0.5 * quadraticForm(hessian, step));
+  return { step, decrease, promise: Math.max(promise, Number.isFinite(radius) ? 0 : decrease) };
 }
 
 /** Minimum of g'p + ½ p'Bp over |p| ≤ radius, by eigenvalues (Moré and Sorensen 1983). */
@@ -198,7 +200,7 @@ function trustRegionStep(
   gradient: number[],
   block: number[],
   radius: number,
-): { step: Float64Array; positiveDefinite: boolean } {
+): { step: Float64Array; promise: number } {
   const n = gradient.length;
   const { values, vectors } = symmetricEigen({ rows: n, columns: n, values: Float64Array.from(block) });
   const along = Float64Array.from({ length: n }, (_, k) => {
@@ -209,6 +211,11 @@ function trustRegionStep(
   const smallest = values[0]!;
   const floor = 1e-10 * Math.max(1e-300, Math.abs(values[n - 1]!), Math.abs(smallest));
   const positiveDefinite = smallest > floor;
+  let promise = 0;
+  for (let k = 0; k < n; k++) {
+    if (values[k]! < -floor) promise = Infinity;
+    else promise += values[k]! > floor ? (0.5 * along[k]! ** 2) / values[k]! : Math.abs(along[k]!);
+  }
   const lengthAt = (shift: number): number => {
     let sum = 0;
     for (let k = 0; k < n; k++) sum += (along[k]! / (values[k]! + shift)) ** 2;
@@ -232,7 +239,7 @@ function trustRegionStep(
     for (let i = 0; i < n; i++) step[i]! += amount * vectors.values[i * n + k]!;
   }
   const length = Math.hypot(...step);
-  if (!positiveDefinite && Number.isFinite(radius) && length < radius) {
+  if (smallest < -floor && Number.isFinite(radius) && length < radius) {
     // Hard case: go on along the direction of least curvature to the edge, downhill.
     const side = along[0]! > 0 ? -1 : 1;
     let dot = 0;
@@ -240,7 +247,7 @@ function trustRegionStep(
     const extra = -dot + Math.sqrt(dot * dot + radius * radius - length * length);
     for (let i = 0; i < n; i++) step[i]! += extra * side * vectors.values[i * n]!;
   }
-  return { step, positiveDefinite };
+  return { step, promise };
 }
 
 /** Symmetric rank-one update of the learned part, left out where its denominator is too small to trust. */

@@ -1,5 +1,4 @@
 import { code } from "../records/codes.ts";
-import { gaitScaleIds, gaitScales, parseGaitScale } from "../records/gait-scales.ts";
 import type { Column } from "../records/kind.ts";
 import { columnOf, type KindId, kindIds } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
@@ -23,6 +22,7 @@ import {
   type SettledColumn,
   settleColumns,
 } from "./settle-columns.ts";
+import { type SettledScale, settleScale } from "./settle-scale.ts";
 import { distinctTexts, type NumberedRow, topRows } from "./sheet-top.ts";
 import type { UnderstandContext } from "./understand-context.ts";
 import { understandGrid } from "./understand-grid.ts";
@@ -224,44 +224,12 @@ function readToEnd(table: TextTable, headerRow: number): ColumnTexts["all"] {
 
 const MOST_REMEMBERED = 100_000;
 
-/**
- * The scale of a sheet's gait scores: a column of its own, the header, a title, the settings, or the scores
- * where they fit one scale only. A sheet of gait scores without any is a question; on a sheet that mainly
- * holds something else only the scores are set aside.
- */
-function settleScale(
-  columns: readonly PlacedColumn[],
-  sample: (index: number) => ReadonlySet<string>,
-  titles: readonly string[],
-  { settings }: UnderstandContext,
-  mainKind: KindId,
-): { readonly scale: string | null; readonly from: ColumnUnderstanding["unitFrom"] } | Question {
-  const gait = columns.find(({ kind, column }) => kind === "gaits" && column.name === "gait");
-  if (gait === undefined) return { scale: null, from: null };
-  const inHeader = parseGaitScale(gait.header);
-  if (inHeader !== null) return { scale: inHeader, from: "header" };
-  const title = titles.find((text) => /scale|escala|score|gait/i.test(text) && parseGaitScale(text) !== null);
-  if (title !== undefined) return { scale: parseGaitScale(title), from: "header" };
-  if (settings.gait_scale !== undefined) return { scale: settings.gait_scale, from: "settings" };
-  const scores = [...sample(gait.index)].flatMap((text) => {
-    const read = readNumber(text, null);
-    return "trouble" in read ? [] : [read.value.value];
-  });
-  const fit = gaitScaleIds.filter((id) =>
-    scores.every((score) => score >= gaitScales[id].least && score <= gaitScales[id].most),
-  );
-  if (fit.length === 1 && scores.length > 0) return { scale: fit[0]!, from: "size" };
-  const named = columns.some(({ column }) => column.name === "gait_scale");
-  if (named || mainKind !== "gaits") return { scale: null, from: null };
-  return { reason: code("scale_not_known"), column: gait.header, value: [...sample(gait.index)][0] ?? null };
-}
-
 function describeColumn(
   index: number,
   header: string,
   column: PlacedColumn | undefined,
   settled: SettledColumn | undefined,
-  scale: { readonly scale: string | null; readonly from: ColumnUnderstanding["unitFrom"] },
+  scale: SettledScale,
   texts: ReadonlySet<string>,
   below: readonly NumberedRow[],
   { settings }: UnderstandContext,

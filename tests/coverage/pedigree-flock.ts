@@ -1,4 +1,5 @@
 import type { AnimalModelInput } from "../../src/statistics/pedigree/animal-model.ts";
+import type { LogisticAnimalModelInput } from "../../src/statistics/pedigree/logistic-animal-model.ts";
 import { type Pedigree, pedigree } from "../../src/statistics/pedigree/pedigree.ts";
 import { indexDesign } from "../../src/statistics/pedigree/sparse-design.ts";
 import { linesAsGroups } from "../../src/statistics/pedigree/unknown-parent-groups.ts";
@@ -87,8 +88,6 @@ function drawnValues(
     { length: plan.lines },
     () => Math.sqrt(plan.variances.line) * random.normal(),
   );
-  // Without inbreeding of the parents the Mendelian variance is one half; each line's parents are unrelated
-  // often enough that the exact value, which the model uses, is taken from the parents' own inbreeding.
   const value = new Float64Array(sire.length);
   const relation = relationships(sire, dam);
   for (let i = 0; i < sire.length; i++) {
@@ -143,5 +142,27 @@ export function flockInput(flock: SimulatedFlock, plan: FlockPlan, random: Rando
       ...(permanent > 0 ? [{ name: "permanent", design: indexDesign(flock.animal, size) }] : []),
       { name: "pen", design: indexDesign(flock.pen, plan.pens) },
     ],
+  };
+}
+
+/** Yes-or-no scores on the same flock: the value is a liability around a prevalence of about a fifth. */
+export function flockScores(
+  flock: SimulatedFlock,
+  plan: FlockPlan,
+  random: Random,
+): LogisticAnimalModelInput {
+  const place = Float64Array.from(
+    { length: plan.pens },
+    () => Math.sqrt(plan.variances.pen) * random.normal(),
+  );
+  const successes = Float64Array.from(flock.animal, (a, r) =>
+    Number(random.bernoulli(1 / (1 + Math.exp(1.5 - flock.value[a] - place[flock.pen[r]])))),
+  );
+  return {
+    successes,
+    fixed: [new Float64Array(successes.length).fill(1)],
+    pedigree: flock.pedigree,
+    animal: indexDesign(flock.animal, flock.value.length),
+    others: [{ name: "pen", design: indexDesign(flock.pen, plan.pens) }],
   };
 }

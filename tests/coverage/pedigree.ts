@@ -7,9 +7,19 @@ import {
 import { linesAgainstOthers } from "../../src/statistics/pedigree/breeding-combinations.ts";
 import { breedingValues } from "../../src/statistics/pedigree/breeding-values.ts";
 import { type FittedAnimalModel, fitAnimalModel } from "../../src/statistics/pedigree/fit-animal-model.ts";
+import { fitLogisticAnimalModel } from "../../src/statistics/pedigree/fit-logistic-animal-model.ts";
+import { liabilityBootstrap } from "../../src/statistics/pedigree/liability-bootstrap.ts";
+import { liabilityVariance } from "../../src/statistics/pedigree/liability-variance.ts";
+import { logisticAnimalModel } from "../../src/statistics/pedigree/logistic-animal-model.ts";
 import { shareInterval, shareOfTotal } from "../../src/statistics/pedigree/variance-share.ts";
 import { Random } from "../../src/statistics/random.ts";
-import { type FlockPlan, flockInput, type SimulatedFlock, simulatedFlock } from "./pedigree-flock.ts";
+import {
+  type FlockPlan,
+  flockInput,
+  flockScores,
+  type SimulatedFlock,
+  simulatedFlock,
+} from "./pedigree-flock.ts";
 
 /** One figure of the simulations: passes when it lies from `lo` to `hi`. */
 export interface PedigreeCoverageRow {
@@ -41,6 +51,15 @@ const SMALL: FlockPlan = {
   variances: { animal: 0.4, line: 0.1, permanent: 0.2, pen: 0.1, residual: 0.6 },
 };
 
+const SCORED: FlockPlan = {
+  generations: [40, 70, 70],
+  siresPerGeneration: 8,
+  lines: 1,
+  recordsPerAnimal: 5,
+  pens: 6,
+  variances: { animal: 0.5, line: 0, permanent: 0, pen: 0.1, residual: 0 },
+};
+
 /** Simulated flocks with known truth: 200 in the quick form, 1,000 else. */
 export function pedigreeCoverage(quick: boolean): PedigreeCoverageRow[] {
   const flocks = quick ? 200 : 1000;
@@ -49,6 +68,7 @@ export function pedigreeCoverage(quick: boolean): PedigreeCoverageRow[] {
     ...intervalRows("60 goats", { ...SMALL, generations: [20, 20, 20] }, flocks, quick),
     ...(quick ? [] : intervalRows("120 goats", SMALL, flocks, quick)),
     ...intervalRows("200 goats, 3 lines", { ...SMALL, generations: [60, 70, 70], lines: 3 }, flocks, quick),
+    ...liabilityRows(SCORED, quick ? 60 : 1000),
   ];
 }
 
@@ -137,6 +157,40 @@ function intervalRows(name: string, plan: FlockPlan, flocks: number, quick: bool
     row(`${name}: 95 % intervals of lines against the others`, lines.length, mean(lines), lo, hi),
     row(`${name}: 95 % intervals of heritability`, shares.length, mean(shares), lo, hi),
     ...calibrationRows(name, chances),
+  ];
+}
+
+/** The liability of a yes-or-no trait: bias before and after its removal, and the interval. */
+function liabilityRows(plan: FlockPlan, flocks: number): PedigreeCoverageRow[] {
+  const truth = plan.variances.animal;
+  const fitted: number[] = [];
+  const unbiased: number[] = [];
+  const held: number[] = [];
+  for (let f = 0; f < flocks; f++) {
+    const random = new Random(SEED).substream(90_000 + f);
+    const flock = simulatedFlock(plan, random);
+    const model = logisticAnimalModel(flockScores(flock, plan, random));
+    if ("verdict" in model) continue;
+    const fit = fitLogisticAnimalModel(model);
+    if (fit.verdict === "flat" || fit.verdict === "failed") continue;
+    const bootstrap = liabilityBootstrap(model, fit, { seed: SEED + f, samples: 25 });
+    const { estimate, lo, hi } = liabilityVariance(model, fit, bootstrap);
+    fitted.push(fit.variances[0]);
+    unbiased.push(estimate);
+    held.push(Number(truth >= lo && truth <= hi));
+  }
+  const allowed = Math.max(0.1 * truth, 2 * standardError(unbiased));
+  const band = 0.005 + 2.6 * Math.sqrt((0.95 * 0.05) / held.length);
+  return [
+    row("liability variance as fitted (no bound)", fitted.length, mean(fitted), 0, Number.POSITIVE_INFINITY),
+    row(
+      "liability variance, bias removed",
+      unbiased.length,
+      mean(unbiased),
+      truth - allowed,
+      truth + allowed,
+    ),
+    row("95 % intervals of the liability variance", held.length, mean(held), 0.95 - band, 0.95 + band),
   ];
 }
 

@@ -1,4 +1,4 @@
-import { type SparseSymmetric, withValues } from "../linear-algebra/sparse-symmetric.ts";
+import type { SparseSymmetric } from "../linear-algebra/sparse-symmetric.ts";
 import { type SparseDesign, transposeDesign } from "./sparse-design.ts";
 
 /**
@@ -133,9 +133,4 @@ function recordForms(design: SparseDesign, pattern: SparseSymmetric, matrix: Flo
     forms[r] = sum;
   }
   return forms;
-}
-
-/** The matrix with this cross-product's pattern and the given values. */
-export function onPattern(product: CrossProduct, values: Float64Array): SparseSymmetric {
-  return withValues(product.pattern, values);
 }

@@ -4,6 +4,7 @@ import type { LogisticAnimalModel } from "./logistic-animal-model.ts";
 import { withSuccesses } from "./logistic-laplace.ts";
 import { eachParentWeight } from "./parent-links.ts";
 import { designProduct } from "./sparse-design.ts";
+import { parameterOf } from "./variance-map.ts";
 
 export interface BootstrapOptions {
   readonly seed: number;
@@ -11,9 +12,14 @@ export interface BootstrapOptions {
   readonly samples?: number;
 }
 
+/** A thousandth of a unit of log-likelihood: far below the spread between simulated flocks. */
+const REFIT_TOLERANCE = 1e-3;
+
 /** Variances refitted to flocks that were simulated from the fit, one row a flock that could be fitted. */
 export interface LiabilityBootstrap {
   readonly variances: readonly Float64Array[];
+  /** Likelihood ratio statistic of the additive variance that each was drawn from, one a flock. */
+  readonly ratioStatistics: readonly number[];
   /** Simulated flocks without a fit (no events, separation). */
   readonly failed: number;
 }
@@ -26,17 +32,40 @@ export function liabilityBootstrap(
 ): LiabilityBootstrap {
   const random = new Random(seed);
   const variances: Float64Array[] = [];
+  const ratioStatistics: number[] = [];
   let failed = 0;
   for (let s = 0; s < samples; s++) {
     const successes = simulatedSuccesses(model, fit, random.substream(s));
-    const start = fit.search.end.map((sd) => Math.max(sd, 0.3));
-    const refit = hasBoth(successes, model.data.trials)
-      ? fitLogisticData(withSuccesses(model.data, successes), model.map, Float64Array.from(start), 1e-3)
-      : undefined;
-    if (refit === undefined || refit.verdict === "flat" || refit.verdict === "failed") failed++;
-    else variances.push(refit.variances);
+    const refit = hasBoth(successes, model.data.trials) ? refitted(model, fit, successes) : undefined;
+    if (refit === undefined) failed++;
+    else {
+      variances.push(refit.variances);
+      ratioStatistics.push(refit.ratioStatistic);
+    }
   }
-  return { variances, failed };
+  return { variances, ratioStatistics, failed };
+}
+
+/** Free fit and fit with the additive variance at what the flock was drawn from. */
+function refitted(
+  model: LogisticAnimalModel,
+  fit: FittedLogisticAnimalModel,
+  successes: Float64Array,
+): { variances: Float64Array; ratioStatistic: number } | undefined {
+  const data = withSuccesses(model.data, successes);
+  const start = Float64Array.from(fit.search.end, (sd) => Math.max(sd, 0.3));
+  const free = fitLogisticData(data, model.map, start, REFIT_TOLERANCE);
+  if (free.verdict === "flat" || free.verdict === "failed") return undefined;
+  const additive = parameterOf(model.map, 0);
+  const heldStart = Float64Array.from(free.search.end, (sd, j) =>
+    j === additive ? fit.search.end[additive] : Math.max(sd, 0.1),
+  );
+  const held = fitLogisticData(data, model.map, heldStart, REFIT_TOLERANCE, additive);
+  if (held.verdict === "flat" || held.verdict === "failed") return undefined;
+  return {
+    variances: free.variances,
+    ratioStatistic: Math.max(0, 2 * (free.logLikelihood - held.logLikelihood)),
+  };
 }
 
 function simulatedSuccesses(

@@ -1,5 +1,4 @@
 import { chiSquareQuantile } from "../distributions/chi-square.ts";
-import { empiricalQuantile } from "../empirical-quantile.ts";
 import { checkLevel, type Interval } from "../interval.ts";
 import { findRoot } from "../optimise/root.ts";
 import { type FittedLogisticAnimalModel, fitLogisticData } from "./fit-logistic-animal-model.ts";
@@ -14,34 +13,48 @@ export interface LiabilityEstimate extends Interval {
 }
 
 /**
- * Variance of a term on the liability, its bias removed by one round of parametric bootstrap (Kuk 1995,
- * J. R. Stat. Soc. B 57:395-407), with the basic bootstrap interval on the standard deviation (Davison & Hinkley
- * 1997, Bootstrap Methods and their Application, section 5.2). The upper limit of a variance that fits to zero,
- * of which the bootstrap knows nothing, is that of the profile likelihood.
+ * The additive variance on the liability, its bias removed by one round of parametric bootstrap (Kuk 1995,
+ * J. R. Stat. Soc. B 57:395-407). The interval is that of the profile Laplace likelihood, with the likelihood
+ * ratio divided by its bootstrap mean (Bartlett's correction by simulation; Rocke 1989, Biometrika 76:781-788).
+ * It may start at zero, and it need not be centred on the estimate.
  */
 export function liabilityVariance(
   model: LogisticAnimalModel,
   fit: FittedLogisticAnimalModel,
   bootstrap: LiabilityBootstrap,
-  term: number,
   level = 0.95,
 ): LiabilityEstimate {
-  const fitted = fit.variances[term];
-  const corrected = biasRemoved(
+  checkLevel(level);
+  const allowed = (chiSquareQuantile(level, 1) * stretch(bootstrap)) / 2;
+  const fitted = fit.variances[0];
+  const top = Math.sqrt(fitted);
+  const depth = (sd: number): number => profileLogLikelihood(model, fit, sd) - fit.logLikelihood + allowed;
+  return {
     fitted,
-    bootstrap.variances.map((v) => v[term]),
-    level,
-  );
-  return fitted > 0 ? corrected : { ...corrected, hi: profileUpperLimit(model, fit, term, level) };
+    estimate: unbiasedVariances(fit, bootstrap)[0],
+    lo: top === 0 || depth(0) >= 0 ? 0 : limit(depth, 0, top),
+    hi: limit(depth, top, upperBracket(depth, top)),
+  };
 }
 
-/** Heritability of the liability: additive over all variances and that of the logistic distribution. */
+/**
+ * Heritability of the liability: additive over all variances and that of the logistic distribution, the other
+ * variances at their estimates.
+ */
 export function liabilityHeritability(
   fit: FittedLogisticAnimalModel,
   bootstrap: LiabilityBootstrap,
-  level = 0.95,
+  additive: LiabilityEstimate,
 ): LiabilityEstimate {
-  return biasRemoved(share(fit.variances), bootstrap.variances.map(share), level);
+  const rest = (variances: Float64Array): number =>
+    variances.subarray(1).reduce((sum, v) => sum + v, LOGISTIC_VARIANCE);
+  const others = rest(unbiasedVariances(fit, bootstrap));
+  return {
+    fitted: additive.fitted / (additive.fitted + rest(fit.variances)),
+    estimate: additive.estimate / (additive.estimate + others),
+    lo: additive.lo / (additive.lo + others),
+    hi: additive.hi === Number.POSITIVE_INFINITY ? 1 : additive.hi / (additive.hi + others),
+  };
 }
 
 /** All variances with their bias removed, at which values are to be predicted. */
@@ -49,52 +62,38 @@ export function unbiasedVariances(
   fit: FittedLogisticAnimalModel,
   bootstrap: LiabilityBootstrap,
 ): Float64Array {
-  return fit.variances.map(
-    (v, k) =>
-      biasRemoved(
-        v,
-        bootstrap.variances.map((row) => row[k]),
-        0.95,
-      ).estimate,
-  );
+  const { variances } = bootstrap;
+  if (variances.length === 0) return fit.variances;
+  return fit.variances.map((fitted, k) => {
+    const mean = variances.reduce((sum, row) => sum + row[k], 0) / variances.length;
+    return Math.max(0, 2 * fitted - mean);
+  });
 }
 
-function share(variances: Float64Array): number {
-  return variances[0] / variances.reduce((sum, v) => sum + v, LOGISTIC_VARIANCE);
+/** Mean likelihood ratio of the simulated flocks; 1 in large samples, and never taken to be less. */
+function stretch({ ratioStatistics }: LiabilityBootstrap): number {
+  if (ratioStatistics.length === 0) return 1;
+  return Math.max(1, ratioStatistics.reduce((sum, w) => sum + w, 0) / ratioStatistics.length);
 }
 
-/** Both the mean and the spread of the replicates around what they were drawn from are those of the fit. */
-function biasRemoved(fitted: number, replicates: readonly number[], level: number): LiabilityEstimate {
-  checkLevel(level);
-  const mean = replicates.reduce((sum, v) => sum + v, 0) / replicates.length;
-  const roots = replicates.map(Math.sqrt).sort((a, b) => a - b);
-  const reflected = (p: number): number =>
-    Math.max(0, 2 * Math.sqrt(fitted) - (empiricalQuantile(roots, p) ?? Number.NaN)) ** 2;
-  return {
-    fitted,
-    estimate: Math.max(0, 2 * fitted - mean),
-    lo: reflected((1 + level) / 2),
-    hi: reflected((1 - level) / 2),
-  };
-}
-
-function profileUpperLimit(
+function profileLogLikelihood(
   model: LogisticAnimalModel,
   fit: FittedLogisticAnimalModel,
-  term: number,
-  level: number,
+  sd: number,
 ): number {
-  const held = parameterOf(model.map, term);
-  const allowed = chiSquareQuantile(level, 1) / 2;
-  const depth = (sd: number): number => {
-    const start = Float64Array.from(fit.search.end, (s, j) => (j === held ? sd : Math.max(s, 0.1)));
-    const best = fitLogisticData(model.data, model.map, start, 1e-6, held);
-    const reached =
-      best.verdict === "flat" || best.verdict === "failed" ? Number.NEGATIVE_INFINITY : best.logLikelihood;
-    return Math.max(-1e6, reached - fit.logLikelihood + allowed);
-  };
-  let high = 0.5;
+  const held = parameterOf(model.map, 0);
+  const start = Float64Array.from(fit.search.end, (s, j) => (j === held ? sd : Math.max(s, 0.1)));
+  const best = fitLogisticData(model.data, model.map, start, 1e-5, held);
+  return best.verdict === "flat" || best.verdict === "failed" ? fit.logLikelihood - 1e6 : best.logLikelihood;
+}
+
+function upperBracket(depth: (sd: number) => number, top: number): number {
+  let high = Math.max(0.5, 2 * top);
   while (high < 30 && depth(high) > 0) high *= 2;
-  const answer = findRoot(depth, 0, high, { tolerance: 1e-3 });
+  return high;
+}
+
+function limit(depth: (sd: number) => number, low: number, high: number): number {
+  const answer = findRoot(depth, low, high, { tolerance: 1e-3 });
   return answer.found ? answer.root ** 2 : Number.POSITIVE_INFINITY;
 }

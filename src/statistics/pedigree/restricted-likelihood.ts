@@ -52,11 +52,6 @@ export function gaussianModel(
   };
 }
 
-/** The same model for another outcome. */
-export function withOutcome(model: GaussianModel, y: Float64Array): GaussianModel {
-  return { ...model, y, rightHandSide: rightHandSide(model.equations, model.weights, y) };
-}
-
 /** The mixed-model equations solved at given ratios (each term's sd over the residual sd). */
 export interface EquationsSolution {
   readonly ratios: Float64Array;

@@ -221,37 +221,56 @@ describe("liability values", () => {
 });
 
 describe("liabilityVariance", () => {
+  const model = modelOf({ ...liabilityInput(), others: [] });
+  const fit = fitted(model);
+  const bootstrap = liabilityBootstrap(model, fit, { seed: 3, samples: 10 });
+
   it("moves the estimate by as much as refits of simulated flocks miss theirs", () => {
-    const model = modelOf({ ...liabilityInput(), others: [] });
-    const fit = fitted(model);
-    const bootstrap = liabilityBootstrap(model, fit, { seed: 3, samples: 12 });
-    expect(bootstrap.variances.length + bootstrap.failed).toBe(12);
-    const { estimate, lo, hi, fitted: plain } = liabilityVariance(model, fit, bootstrap, 0);
+    expect(bootstrap.variances.length + bootstrap.failed).toBe(10);
+    const { estimate, fitted: plain } = liabilityVariance(model, fit, bootstrap);
     const mean = bootstrap.variances.reduce((sum, v) => sum + v[0], 0) / bootstrap.variances.length;
     expect(plain).toBe(fit.variances[0]);
     expect(estimate).toBeCloseTo(2 * plain - mean, 12);
-    expect(lo).toBeLessThan(plain);
-    expect(hi).toBeGreaterThan(plain);
-    const again = liabilityBootstrap(model, fit, { seed: 3, samples: 12 });
-    expect(again).toEqual(bootstrap);
-    const share = liabilityHeritability(fit, bootstrap);
-    // The logistic distribution has variance pi^2 / 3.
-    expect(share.fitted).toBeCloseTo(plain / (plain + fit.variances[1] + Math.PI ** 2 / 3), 12);
+    expect(liabilityBootstrap(model, fit, { seed: 3, samples: 2 })).toEqual({
+      variances: bootstrap.variances.slice(0, 2),
+      ratioStatistics: bootstrap.ratioStatistics.slice(0, 2),
+      failed: 0,
+    });
   });
 
-  it("gives a variance that fits to zero an upper limit above zero", () => {
+  it("has limits at which the profile likelihood is down by the stretched chi-square quantile", () => {
+    const stretched = { ...bootstrap, ratioStatistics: [1, 2] };
+    const { lo, hi } = liabilityVariance(model, fit, stretched);
+    for (const limit of [lo, hi]) {
+      // Over the other standard deviation by search on a line: another route to the profile.
+      let best = Number.NEGATIVE_INFINITY;
+      for (let sd = 0; sd < 2.5; sd += 0.02) {
+        const point = laplaceAt(model.data, Float64Array.of(Math.sqrt(limit), sd));
+        best = Math.max(best, point?.logLikelihood ?? Number.NEGATIVE_INFINITY);
+      }
+      // Chi-square with 1 degree of freedom: 95 % quantile 3.841459; mean likelihood ratio 1.5.
+      expect(fit.logLikelihood - best).toBeCloseTo((1.5 * 3.841459) / 2, 2);
+    }
+    const additive = { fitted: 1, estimate: 2, lo: 0, hi: Number.POSITIVE_INFINITY };
+    const share = liabilityHeritability(fit, { variances: [], ratioStatistics: [], failed: 0 }, additive);
+    // The logistic distribution has variance pi^2 / 3.
+    expect(share.estimate).toBeCloseTo(2 / (2 + fit.variances[1] + Math.PI ** 2 / 3), 12);
+    expect([share.lo, share.hi]).toEqual([0, 1]);
+  });
+
+  it("gives a variance that fits to zero an interval from zero to above zero", () => {
     const input = liabilityInput();
     const random = new Random(2);
     const fits = [0, 1, 2, 3].map(() => {
-      const shuffled = Array.from(input.successes, () => random.integer(10));
-      const model = modelOf({ ...input, others: [{ name: "shuffled", design: indexDesign(shuffled, 10) }] });
-      return { model, fit: fitted(model) };
+      const successes = Array.from(input.successes, () => Number(random.bernoulli(0.3)));
+      const chance = modelOf({ ...input, successes, others: [] });
+      return { chance, fit: fitted(chance) };
     });
-    const empty = fits.find(({ fit }) => fit.variances[2] === 0);
-    if (empty === undefined) throw new Error("no shuffled term fits to zero");
+    const empty = fits.find((f) => f.fit.variances[0] === 0);
+    if (empty === undefined) throw new Error("no outcome by chance alone fits to zero");
     expect(empty.fit.verdict).toBe("singular");
-    const bootstrap = { variances: [Float64Array.of(0.5, 0, 0), Float64Array.of(0.6, 0, 0)], failed: 0 };
-    const { estimate, lo, hi } = liabilityVariance(empty.model, empty.fit, bootstrap, 2);
+    const none = { variances: [], ratioStatistics: [], failed: 0 };
+    const { estimate, lo, hi } = liabilityVariance(empty.chance, empty.fit, none);
     expect([estimate, lo]).toEqual([0, 0]);
     expect(hi).toBeGreaterThan(0.01);
     expect(hi).toBeLessThan(5);

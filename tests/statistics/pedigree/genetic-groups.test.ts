@@ -15,6 +15,7 @@ import {
   linesAgainstOthers,
 } from "../../../src/statistics/pedigree/breeding-combinations.ts";
 import { breedingValues, solvedAt } from "../../../src/statistics/pedigree/breeding-values.ts";
+import { groupParts } from "../../../src/statistics/pedigree/group-parts.ts";
 import { inbreeding } from "../../../src/statistics/pedigree/inbreeding.ts";
 import { relationshipMatrix } from "../../../src/statistics/pedigree/relationship.ts";
 import { restrictedLogLikelihood } from "../../../src/statistics/pedigree/restricted-likelihood.ts";
@@ -137,11 +138,21 @@ describe("random genetic groups", () => {
         expect(combined.covariance.values[3 * j + k]).toBeCloseTo(want, 9);
       });
     });
+    const { solution, residual } = solvedAt(model, variances);
+    const parts = groupParts(model, solution, residual);
+    if (parts === null) throw new Error("no groups");
+    const groupCovariance = multiply(transpose(shares), transpose(z));
+    const expected = multiply(groupCovariance, py).values.map((x) => 2 * x);
+    expect(largestDifference(parts.groups, expected)).toBeLessThan(1e-9);
+    const known = multiply(multiply(groupCovariance, p), transpose(groupCovariance));
+    const left = known.values.map((x, e) => (e % (lines + 1) === 0 ? 2 : 0) - 4 * x);
+    expect(largestDifference(parts.covariance.values, left)).toBeLessThan(1e-9);
+    const together = parts.groupPart.map((part, i) => part + parts.withinPart[i]);
+    expect(largestDifference(together, got.value)).toBeLessThan(1e-12);
     let form = 0;
     for (let r = 0; r < records; r++) form += y[r] * py.values[r];
     const dense =
       -0.5 * ((records - 2) * Math.log(2 * Math.PI) + logDeterminant(v) + logDeterminant(xvx) + form);
-    const { solution, residual } = solvedAt(model, variances);
     expect(restrictedLogLikelihood(model.gaussian, solution, residual)).toBeCloseTo(dense, 8);
     expect(equations.terms.map((t) => t.name)).toEqual(["animal", "group", "herd"]);
   });

@@ -15,6 +15,8 @@ export interface HeaderMatch {
   readonly unknownUnit: string | null;
   /** An everyday word ('number', 'goat') that yields to a plainer header in the same sheet. */
   readonly weak: boolean;
+  /** Another column that the same word may mean, for the cells to tell. */
+  readonly other: Column | null;
 }
 
 /**
@@ -41,6 +43,7 @@ export function matchHeader(
       unit: unit ?? (tail !== null ? null : ownName ? keptUnit(column) : unitAmong(column, head)),
       unknownUnit: tail !== null && unit === null && namesSomeUnit(tail) && hasUnit(column) ? tail : null,
       weak,
+      other: entries.find((one) => one.column !== column)?.column ?? null,
     };
   }
   return null;

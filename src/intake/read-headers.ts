@@ -23,6 +23,8 @@ export interface HeaderMeaning {
   /** A unit beside a bare place, as written. */
   readonly unitText: string | null;
   readonly weak: boolean;
+  /** Another column that the same word may mean, for the cells to tell. */
+  readonly other: Column | null;
 }
 
 /** A row of headers read as one kind. */
@@ -64,7 +66,7 @@ export function readHeaders(
   const tells =
     telling.length === 0 ||
     telling.some((name) => names.has(name)) ||
-    kept.some(({ column }) => column === null);
+    kept.some(({ column, other }) => column === null || (other !== null && telling.includes(other.name)));
   return { kind, meanings: kept, twins, missing, tells };
 }
 
@@ -104,6 +106,7 @@ function meaningOfHeader(
       unit: null,
       unknownUnit: null,
       weak: false,
+      other: null,
     };
   }
   return { ...base, ...found, foot, claw, sureness: "word" };
@@ -131,6 +134,7 @@ function fromSettings(kind: KindId, header: string, index: number, own: OwnWord)
     unknownUnit: null,
     unitText: null,
     weak: false,
+    other: null,
   };
 }
 

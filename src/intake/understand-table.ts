@@ -6,9 +6,7 @@ import { animalOfSheet } from "./animal-of-sheet.ts";
 import { answeredKind, fileStem } from "./answered-kind.ts";
 import type { KindHints } from "./choose-kind.ts";
 import { type FoundHeader, findHeader } from "./find-header.ts";
-import { foldHeader } from "./fold.ts";
 import { findGrid } from "./grid-layout.ts";
-import { lookUp } from "./header-words.ts";
 import { kindTraits } from "./kind-traits.ts";
 import { lesionWords } from "./lesion-words.ts";
 import { measureOfCells } from "./measure-of-cells.ts";
@@ -157,10 +155,9 @@ function placeColumns(
   return all.map(({ kind, meaning }) => {
     const of = meaning.column === null ? measure!.kind : kind;
     const column = meaning.column ?? columnOf(of, measure!.column);
-    if (column.name === "claw" && meaning.sureness === "word") {
-      const length = lengthInstead(kind, meaning.header, sample(meaning.index));
-      if (length !== null && !all.some((other) => other.meaning.column === length))
-        return placed(kind, length, meaning, meaning.unit);
+    const instead = measureInstead(meaning, sample(meaning.index));
+    if (instead !== null && !all.some((one) => one.meaning.column === instead)) {
+      return placed(kind, instead, meaning, meaning.unit);
     }
     return placed(of, column, meaning, meaning.unit ?? unitOfPlace(column, meaning.unitText));
   });
@@ -171,11 +168,11 @@ function placed(kind: KindId, column: Column, meaning: HeaderMeaning, unit: stri
   return { index, header, kind, column, foot, claw, sureness, unit, cellsAlone: kindTraits[kind].cellsAlone };
 }
 
-/** 'Toe' may head claws or lengths: numbers beneath it are lengths. */
-function lengthInstead(kind: KindId, header: string, texts: ReadonlySet<string>): Column | null {
-  const other = lookUp(kind, foldHeader(header)).find(({ column }) => column.quantity === "length");
+/** 'Toe' may head claws or lengths: where one word means both, numbers beneath it are the measure. */
+function measureInstead({ column, other }: HeaderMeaning, texts: ReadonlySet<string>): Column | null {
+  if (other?.type !== "number" || column?.type === "number") return null;
   const numbers = texts.size > 0 && [...texts].every((text) => !("trouble" in readNumber(text, null)));
-  return numbers ? (other?.column ?? null) : null;
+  return numbers ? other : null;
 }
 
 function kindsOf({ kinds }: FoundHeader, columns: readonly ColumnUnderstanding[]): readonly KindId[] {

@@ -199,6 +199,7 @@ describe("the header", () => {
     expect(columnsOf("tag|date|foot|toe|after (mm)\nA|2024-01-05|LF|41|35")).toMatchObject({
       toe: "trims.toe_before_mm mm",
     });
+    expect(columnsOf("tag|date|toe\nA|2024-01-05|41")).toMatchObject({ toe: "trims.toe_before_mm mm" });
     expect(columnsOf("tag|date|foot|toe|after (mm)\nA|2024-01-05|LF|inner|35")).toMatchObject({
       toe: "trims.claw",
     });

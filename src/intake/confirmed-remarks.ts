@@ -1,5 +1,6 @@
 import type { LoadColumn } from "../book/book.ts";
 import { code } from "../records/codes.ts";
+import type { DayNumber } from "../records/days.ts";
 import { gaitScales } from "../records/gait-scales.ts";
 import { type LesionId, lesionIds } from "../records/lesion-kinds.ts";
 import type { Settings } from "../records/settings.ts";
@@ -72,7 +73,7 @@ export function readConfirmedRemarks(
             cell: (name) => (cells[at.get(name)!] ?? "").trim(),
           };
           const answer = sink.read(line);
-          if (answer !== null) answers.push(answerOf(line, answer, flock));
+          if (answer !== null) answers.push(answerOf(line, answer, sink.dayOf(line), flock));
         });
         yield { rawRowNo: rowNumbers, rawCells: rows, ...sink.batch() };
       }
@@ -85,12 +86,14 @@ interface Line {
   cell(name: RemarkColumn): string;
 }
 
-function answerOf(line: Line, confirmed: boolean, flock: string): RemarkAnswer {
+function answerOf(line: Line, confirmed: boolean, day: DayNumber | null, flock: string): RemarkAnswer {
   return {
     flock: line.cell("flock") || flock,
     file: line.cell("file"),
     worksheet: line.cell("sheet") || null,
     rowNo: Number(line.cell("row")),
+    day,
+    remark: line.cell("remark"),
     wouldBe: line.cell("record"),
     confirmed,
   };
@@ -147,6 +150,11 @@ class RemarkSink {
       });
     }
     return true;
+  }
+
+  dayOf(line: Line): DayNumber | null {
+    const day = readDay(line.cell("date"), this.#dayOrder());
+    return "trouble" in day ? null : day.value;
   }
 
   batch(): Pick<ReadBatch, "records" | "read" | "troubles" | "remarks" | "unmapped"> {

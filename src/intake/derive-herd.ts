@@ -109,9 +109,12 @@ async function tellNearest(book: Book, present: readonly HerdKindId[]): Promise<
   await book.run(`CREATE OR REPLACE TEMP TABLE unlisted AS
     SELECT flock, tag, CAST(count(*) AS INTEGER) AS records, min(day) AS first_day, max(day) AS last_day FROM (${records.join("")}
       SELECT CAST(NULL AS VARCHAR) AS flock, CAST(NULL AS VARCHAR) AS tag, CAST(NULL AS DATE) AS day WHERE false) GROUP BY flock, tag`);
-  await book.run(nearestTags);
   const [any] = await book.rows("SELECT tag FROM unlisted LIMIT 1");
-  if (any === undefined) return;
+  if (any === undefined) {
+    await book.run("CREATE OR REPLACE TEMP TABLE near_tag (flock VARCHAR, tag VARCHAR, nearest VARCHAR)");
+    return;
+  }
+  await book.run(nearestTags);
   for (const kind of present) {
     await book.run(`UPDATE found SET reason = ${codeInSql("tag_unknown", "n.nearest")}
       FROM (SELECT w.rid, coalesce(t.nearest, '–') AS nearest FROM work_${kind} w

@@ -242,7 +242,8 @@ export function remarksToConfirm(book: Book, flock: string | null): Promise<Rema
      WHERE (? IS NULL OR r.flock = ?) AND NOT EXISTS (
        SELECT 1 FROM intake.remark_answer a SEMI JOIN intake.current_source c ON c.source_id = a.source_id
        WHERE a.flock = r.flock AND a.file = s.file AND a.worksheet IS NOT DISTINCT FROM s.worksheet
-         AND a.row_no = r.row_no AND a.would_be = r.would_be)
+         AND a.row_no = r.row_no AND a.remark = r.remark AND a.would_be = r.would_be
+         AND (a.day = r."date" OR r."date" IS NULL))
      ORDER BY r.notifiable DESC, r.flock, s.file, s.worksheet, r.row_no, r.would_be`,
     [flock, flock],
   );

@@ -1,6 +1,8 @@
 import type { Book, LoadColumn } from "../book/book.ts";
+import type { DayNumber } from "../records/days.ts";
 import { lengthColumns } from "./kind-traits.ts";
-import type { CellTrouble, ReadBatch, RecordBatch } from "./reading.ts";
+import { readDay } from "./read-day.ts";
+import type { CellTrouble, ReadBatch, RecordBatch, RemarkFound } from "./reading.ts";
 import { columnNames, type HerdKindId, stagedTable } from "./staging.ts";
 import type { SheetToTake } from "./take-sheets.ts";
 
@@ -37,7 +39,7 @@ export async function loadReadings(
       if (records.kind === "corrections") await loadCorrections(book, records, ids.sourceId);
       else await loadRecords(book, records, records.kind, flockColumn, ids.sourceId);
     }
-    await loadBeside(book, batch, sheet.flock, flockOfRow, ids.sourceId);
+    await loadBeside(book, batch, sheet, flockOfRow, ids.sourceId);
   }
   await loadSource(book, sheet, ids, rows, counts);
   return flocks;
@@ -91,12 +93,13 @@ async function loadCorrections(book: Book, records: RecordBatch, sourceId: numbe
 async function loadBeside(
   book: Book,
   batch: ReadBatch,
-  flock: string,
+  { flock, understanding }: SheetToTake,
   flockOfRow: ReadonlyMap<number, string>,
   sourceId: number,
 ): Promise<void> {
   const { troubles, remarks, unmapped } = batch;
   await append(book, "intake.read_trouble", troubleColumns(troubles, flock, flockOfRow, sourceId));
+  const places = remarks.map((remark) => placeOf(remark, understanding));
   await append(book, "intake.read_remark", [
     text(
       "flock",
@@ -104,6 +107,11 @@ async function loadBeside(
     ),
     constant("source_id", sourceId, remarks.length),
     rowNumbers(remarks),
+    text(
+      "animal",
+      places.map(({ animal }) => animal),
+    ),
+    { name: "day", type: "day", values: Float64Array.from(places, ({ day }) => day ?? Number.NaN) },
     text(
       "remark",
       remarks.map(({ remark }) => remark),
@@ -130,6 +138,20 @@ async function loadBeside(
       unmapped.map(({ word }) => word),
     ),
   ]);
+}
+
+/** Which animal or day the header above a remark says, in a grid; nothing elsewhere. */
+function placeOf(
+  remark: RemarkFound,
+  understanding: SheetToTake["understanding"],
+): { readonly animal: string | null; readonly day: DayNumber | null } {
+  if ("reason" in understanding || understanding.layout !== "grid") return { animal: null, day: null };
+  const column = understanding.columns[remark.column];
+  const daysAcross = understanding.columns.some(({ meaning }) => meaning?.column === "animal");
+  if (column === undefined) return { animal: null, day: null };
+  if (!daysAcross) return { animal: column.header.trim(), day: null };
+  const day = readDay(column.header, column.dayOrder);
+  return { animal: null, day: "trouble" in day ? null : day.value };
 }
 
 function troubleColumns(
@@ -275,6 +297,11 @@ async function loadSource(
       answers.map((one) => one.worksheet),
     ),
     rowNumbers(answers),
+    { name: "day", type: "day", values: Float64Array.from(answers, ({ day }) => day ?? Number.NaN) },
+    text(
+      "remark",
+      answers.map((one) => one.remark),
+    ),
     text(
       "would_be",
       answers.map((one) => one.wouldBe),

@@ -146,7 +146,13 @@ function remarkScanner(
       const found = scan(text);
       if (found === "nothing") continue;
       for (const wouldBe of found.wouldBe) {
-        gathered.remarks.push({ rowNo, remark: text.trim(), wouldBe, notifiable: found.notifiable });
+        gathered.remarks.push({
+          rowNo,
+          column: at,
+          remark: text.trim(),
+          wouldBe,
+          notifiable: found.notifiable,
+        });
       }
     }
   };

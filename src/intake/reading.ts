@@ -92,6 +92,8 @@ export interface CellTrouble {
 /** A remark that speaks of a limp, a sore or worse. It is never counted until a keeper confirms it. */
 export interface RemarkFound {
   readonly rowNo: number;
+  /** Position of its cell in the row, from 0. */
+  readonly column: number;
   readonly remark: string;
   /** The record it would be, such as `gaits: lame` or `lesions: footrot`. */
   readonly wouldBe: string;

@@ -75,13 +75,14 @@ const readingTables = [
   // sheets, lines, records and cells that could not be read; kind is null where it was not known
   `CREATE TABLE IF NOT EXISTS intake.read_trouble (flock VARCHAR NOT NULL, source_id INTEGER NOT NULL, row_no INTEGER NOT NULL,
      part INTEGER NOT NULL, kind VARCHAR, column_name VARCHAR, value VARCHAR, reason VARCHAR NOT NULL, loses VARCHAR NOT NULL)`,
+  // animal and day where the cell's own header says them, as in a grid; else the row does
   `CREATE TABLE IF NOT EXISTS intake.read_remark (flock VARCHAR NOT NULL, source_id INTEGER NOT NULL, row_no INTEGER NOT NULL,
-     remark VARCHAR NOT NULL, would_be VARCHAR NOT NULL, notifiable BOOLEAN NOT NULL)`,
+     animal VARCHAR, day DATE, remark VARCHAR NOT NULL, would_be VARCHAR NOT NULL, notifiable BOOLEAN NOT NULL)`,
   `CREATE TABLE IF NOT EXISTS intake.read_word (flock VARCHAR NOT NULL, source_id INTEGER NOT NULL, row_no INTEGER NOT NULL,
      column_name VARCHAR NOT NULL, word VARCHAR NOT NULL)`,
   // what a keeper answered about a remark of another sheet
   `CREATE TABLE IF NOT EXISTS intake.remark_answer (flock VARCHAR NOT NULL, source_id INTEGER NOT NULL, file VARCHAR NOT NULL,
-     worksheet VARCHAR, row_no INTEGER NOT NULL, would_be VARCHAR NOT NULL, confirmed BOOLEAN NOT NULL)`,
+     worksheet VARCHAR, row_no INTEGER NOT NULL, day DATE, remark VARCHAR NOT NULL, would_be VARCHAR NOT NULL, confirmed BOOLEAN NOT NULL)`,
   // settings of each flock as an ingest brought them; the latest hold. `named_by`: folder, settings, or row
   `CREATE TABLE IF NOT EXISTS intake.flock_setting (ingest_id INTEGER NOT NULL, flock VARCHAR NOT NULL, name VARCHAR,
      settings VARCHAR NOT NULL, named_by VARCHAR NOT NULL, unlisted_animals VARCHAR NOT NULL, expand_groups BOOLEAN NOT NULL, gait_scale VARCHAR)`,

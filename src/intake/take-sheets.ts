@@ -1,4 +1,5 @@
 import type { Book, LoadColumn } from "../book/book.ts";
+import type { DayNumber } from "../records/days.ts";
 import type { Settings } from "../records/settings.ts";
 import { sha256 } from "../records/sha256.ts";
 import { deriveHerd } from "./derive-herd.ts";
@@ -39,6 +40,9 @@ export interface RemarkAnswer {
   readonly file: string;
   readonly worksheet: string | null;
   readonly rowNo: number;
+  /** Null where the answer's day cannot be read. */
+  readonly day: DayNumber | null;
+  readonly remark: string;
   readonly wouldBe: string;
   readonly confirmed: boolean;
 }

@@ -201,6 +201,23 @@ describe("remarks", () => {
     expect(await remarksToConfirm(book, null)).toEqual([]);
   });
 
+  it("of a grid speak of the day above their cell", async () => {
+    const grid = lines(
+      "Hoof trims,,",
+      "Goat,2024-03-29,2024-05-31",
+      "G1,x,x",
+      'G2,x,"x, limping"',
+      'G3,"x, limping",x',
+      "G4,x,",
+    );
+    await takeIn(book, input({ "grid.csv": grid }), options);
+    const remarks = await remarksToConfirm(book, null);
+    expect(remarks.map(({ animal, date, record }) => [animal, isoDay(date!), record])).toEqual([
+      ["G2", "2024-05-31", "gaits: lame"],
+      ["G3", "2024-03-29", "gaits: lame"],
+    ]);
+  });
+
   it("answered with no, or not at all, stay no records", async () => {
     const list = lines(
       remarkColumns.join(","),

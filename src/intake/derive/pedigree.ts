@@ -15,12 +15,23 @@ const YOUNGEST_PARENT_DAYS = 240;
  * animal itself stays.
  */
 export async function readPedigree(book: Book): Promise<void> {
+  const [any] = await book.rows(
+    "SELECT animal FROM animal_now WHERE sire IS NOT NULL OR dam IS NOT NULL LIMIT 1",
+  );
+  if (any === undefined) {
+    await book.run(NO_PARENTS);
+    return;
+  }
   await book.run([PARENTS_WRITTEN, ...parentStatements].join(";\n"));
   await leaveOutLoops(book);
   await book.run(
     "DELETE FROM parent_now USING parent_wrong w WHERE w.flock = parent_now.flock AND w.animal = parent_now.animal AND w.role = parent_now.role",
   );
 }
+
+const NO_PARENTS = `CREATE OR REPLACE TEMP TABLE parent_now (flock VARCHAR, animal VARCHAR, parent VARCHAR, role VARCHAR, share DOUBLE,
+    source_id INTEGER, row_no INTEGER);
+  CREATE OR REPLACE TEMP TABLE parent_wrong (flock VARCHAR, animal VARCHAR, role VARCHAR, written VARCHAR, reason VARCHAR)`;
 
 const PARENTS_WRITTEN = `CREATE OR REPLACE TEMP TABLE parent_written AS
    WITH listed AS (

@@ -25,7 +25,8 @@ export function workTableStatement(kind: HerdKindId): string {
     SELECT t.rowid AS rid, c.ord,
       ${ofAnimals ? "t.animal AS as_written, r.animal, r.first_owner, r.second_owner," : ""}
       t.* ${ofAnimals ? "EXCLUDE (animal)" : ""} ${understood ? `REPLACE (${understood})` : ""}
-    FROM ${stagedTable(kind)} t JOIN current c USING (source_id) LEFT JOIN flock_now f ON f.flock = t.flock
+    FROM ${stagedTable(kind)} t JOIN current c USING (source_id)
+    ${kind === "gaits" || kind === "rounds" ? "LEFT JOIN flock_now f ON f.flock = t.flock" : ""}
     ${kind === "gaits" ? "LEFT JOIN scale_of_source i ON i.source_id = t.source_id AND i.flock = t.flock" : ""}
     ${ofAnimals ? `LEFT JOIN tag_read r ON r.flock = t.flock AND r.tag = t.animal AND r.day IS NOT DISTINCT FROM t."${dayColumn(kind)}"` : ""}`;
 }

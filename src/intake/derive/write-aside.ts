@@ -88,7 +88,7 @@ function remarks(present: readonly HerdKindId[]): string {
        CASE WHEN min(day) = max(day) THEN min(day) END AS day
      FROM about GROUP BY source_id, row_no
    )
-   SELECT r.source_id, r.row_no, r.flock, f.animal, f.day AS "date", r.remark, r.would_be, r.notifiable
+   SELECT r.source_id, r.row_no, r.flock, coalesce(r.animal, f.animal) AS animal, coalesce(r.day, f.day) AS "date", r.remark, r.would_be, r.notifiable
    FROM intake.read_remark r JOIN current c USING (source_id) LEFT JOIN first f USING (source_id, row_no)
    ORDER BY c.ord, r.row_no, r.would_be, r.remark`;
 }

@@ -21,7 +21,7 @@ const LATER_TAIL = 5;
 const KERNEL_WIDTH = 0.6;
 const MOST_ROUNDS = 8;
 /** Share of the wanted draws that the sample must be worth before it is taken. */
-const ENOUGH = 0.6;
+const ENOUGH = 1;
 
 /**
  * Draws from the posterior of the variances by adaptive importance sampling: a first round along the axes at the

@@ -44,7 +44,7 @@ function* rowsOf(
   const reader = openRecords(decodedChunks(bytes, encoding, noDecodingFinds()), found);
   while (reader.next()) {
     const { record } = reader;
-    if (record.count > sheetLimits.columns) continue;
+    if (record.count > sheetLimits.columns || isBlank(record)) continue;
     yield { rowNumber: reader.rowNumber(), cells: cellsOf(reader.text(), record) };
   }
 }

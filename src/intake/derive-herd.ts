@@ -64,9 +64,15 @@ export async function deriveHerd(book: Book): Promise<void> {
   await readPedigree(book);
   await run(parentsInAside);
   await run([...emptyHerd, ...herdStatements(present, groups)]);
-  await run(asideStatements(present));
+  await run(asideStatements(present, await kindsFound(book)));
   await writeSums(book, present);
   await run(["current", ...temporary].map((name) => `DROP TABLE IF EXISTS temp.${name}`));
+}
+
+/** Kinds of which the checks found anything wrong. */
+async function kindsFound(book: Book): Promise<readonly HerdKindId[]> {
+  const rows = await book.rows<{ kind: HerdKindId }>("SELECT DISTINCT kind FROM found ORDER BY kind");
+  return rows.map(({ kind }) => kind);
 }
 
 /** Checks that only one kind needs. */
@@ -146,6 +152,9 @@ const temporary = [
   "animal_now",
   "tag_owner",
   "tag_day",
+  "dated_tag",
+  "tag_asked",
+  "doubtful_claw",
   "tag_candidate",
   "tag_read",
   "scale_of_source",

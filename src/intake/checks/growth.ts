@@ -24,23 +24,33 @@ const claws = "WINDOW w AS (PARTITION BY flock, animal, foot, claw ORDER BY day)
  * that does not tell. Beside a trim the lengths before and after are two readings, of which the neighbours on
  * one side know only one.
  */
-export const growthChecks: readonly string[] = (["toe", "overhang"] as const).map((length) =>
-  find(
+export const growthChecks: readonly string[] = [
+  // growth is asked of neighbouring rows first; claws read twice on a day, or without one of the lengths that
+  // they had before, are looked at in any case
+  `CREATE OR REPLACE TEMP TABLE doubtful_claw AS
+   WITH claw_day AS (
+     SELECT ${CLAW} AS claw_key, "date" AS day, toe_before_mm AS toe, ${startOf("toe")} AS toe_start,
+       overhang_before_mm AS overhang, ${startOf("overhang")} AS overhang_start
+     FROM ${soundSoFar("trims")} WHERE ${given("toe")} OR ${given("overhang")}
+   ), beside AS (
+     SELECT claw_key, toe, overhang, lag(toe_start) OVER w AS toe_start, lag(overhang_start) OVER w AS overhang_start,
+       day - lag(day) OVER w AS days
+     FROM claw_day WINDOW w AS (PARTITION BY claw_key ORDER BY day)
+   )
+   SELECT DISTINCT claw_key FROM beside
+   WHERE days = 0 OR (days > 0 AND ((toe IS NULL) <> (toe_start IS NULL) OR (overhang IS NULL) <> (overhang_start IS NULL)
+     OR toe - toe_start > ${most("days")} OR overhang - overhang_start > ${most("days")}))`,
+  ...(["toe", "overhang"] as const).map(growthCheck),
+];
+
+function growthCheck(length: "toe" | "overhang"): string {
+  return find(
     "trims",
     "growth",
-    // growth is asked of neighbouring rows first; a claw read twice on a day is looked at in any case
-    `WITH claw_day AS (
-       SELECT ${CLAW} AS claw_key, "date" AS day, ${length}_before_mm AS ends, ${startOf(length)} AS starts
-       FROM ${soundSoFar("trims")} WHERE ${given(length)}
-     ), doubtful AS (
-       SELECT DISTINCT claw_key FROM (
-         SELECT claw_key, ends - lag(starts) OVER w AS grown, day - lag(day) OVER w AS days
-         FROM claw_day WINDOW w AS (PARTITION BY claw_key ORDER BY day)
-       ) WHERE days = 0 OR grown > ${most("days")}
-     ), reading AS (
+    `WITH reading AS (
        SELECT flock, animal, foot, claw, "date" AS day, avg(${length}_before_mm) AS ends, avg(${startOf(length)}) AS starts,
          bool_or(coalesce(trimmed, true)) AS cut
-       FROM ${soundSoFar("trims")} WHERE ${given(length)} AND ${CLAW} IN (FROM doubtful)
+       FROM ${soundSoFar("trims")} WHERE ${given(length)} AND ${CLAW} IN (FROM doubtful_claw)
        GROUP BY flock, animal, foot, claw, "date"
      ), beside AS (
        SELECT r.*, lag(day) OVER w AS day_1, lag(starts) OVER w AS starts_1, lag(ends) OVER w AS ends_1, lag(cut) OVER w AS cut_1,
@@ -66,11 +76,11 @@ export const growthChecks: readonly string[] = (["toe", "overhang"] as const).ma
        AND w.claw IS NOT DISTINCT FROM n.claw AND w."date" = n.day
      SEMI JOIN ${soundSoFar("trims")} s ON s.rid = w.rid
      GROUP BY w.rid`,
-  ),
-);
+  );
+}
 
 function given(length: "toe" | "overhang"): string {
-  return `animal IS NOT NULL AND (${length}_before_mm IS NOT NULL OR ${length}_after_mm IS NOT NULL)`;
+  return `(animal IS NOT NULL AND (${length}_before_mm IS NOT NULL OR ${length}_after_mm IS NOT NULL))`;
 }
 
 /** The length from which an interval starts; none where it is not known whether the claw was trimmed. */

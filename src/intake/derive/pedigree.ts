@@ -3,7 +3,7 @@ import { quoteText } from "../../book/book.ts";
 import { code } from "../../records/codes.ts";
 import { codeInSql } from "../code-in-sql.ts";
 import { chainOf, loopsOf } from "../pedigree-loops.ts";
-import { tagReadingStatements } from "./tag-reading.ts";
+import { datedTags, tagReadingStatements, tagReadOn } from "./tag-reading.ts";
 
 /** A doe kids at eight months at the earliest: some three to grow ripe and five to carry (common practice, no source). */
 const YOUNGEST_PARENT_DAYS = 240;
@@ -52,6 +52,7 @@ const PARENTS_WRITTEN = `CREATE OR REPLACE TEMP TABLE parent_written AS
    FROM share`;
 
 const parentStatements: readonly string[] = [
+  datedTags,
   `CREATE OR REPLACE TEMP TABLE tag_day AS
    SELECT DISTINCT flock, tag, born_earliest AS day FROM parent_written SEMI JOIN tag_owner USING (flock, tag)`,
   ...tagReadingStatements,
@@ -62,7 +63,7 @@ const parentStatements: readonly string[] = [
      any_value(p.source_id) AS source_id, any_value(p.row_no) AS row_no, any_value(p.written) AS written,
      any_value(p.born_latest) AS born_latest, any_value(r.first_owner) AS first_owner, any_value(r.second_owner) AS second_owner
    FROM parent_written p
-   LEFT JOIN tag_read r ON r.flock = p.flock AND r.tag = p.tag AND r.day IS NOT DISTINCT FROM p.born_earliest
+   LEFT JOIN tag_read r ON ${tagReadOn("p.flock", "p.tag", "p.born_earliest")}
    LEFT JOIN (SELECT flock, tag, min(animal) AS animal FROM tag_owner GROUP BY flock, tag HAVING count(DISTINCT animal) = 1) o
      ON o.flock = p.flock AND o.tag = p.tag
    GROUP BY p.flock, p.animal, p.role, 3`,

@@ -1,6 +1,6 @@
 import { codeInSql } from "../code-in-sql.ts";
 import { find, soundSoFar } from "./find.ts";
-import { tagReadingStatements } from "./tag-reading.ts";
+import { datedTags, tagReadingStatements, tagReadOn } from "./tag-reading.ts";
 
 /**
  * Whose tag a tag is: `tag_owner` holds every tag with its animal and the days on which it wore it, from
@@ -15,6 +15,7 @@ export const workTags: readonly string[] = [
    WHERE tag <> ''
    UNION SELECT s.flock, s.tag, s.same_tag, NULL, NULL FROM same_now s
    JOIN animal_now a ON a.flock = s.same_flock AND a.animal = s.same_tag WHERE s.flock = s.same_flock`,
+  datedTags,
   `CREATE OR REPLACE TEMP TABLE tag_day AS
    SELECT DISTINCT t.flock, t.animal AS tag, CAST(NULL AS DATE) AS day
    FROM intake.staged_tags t JOIN current c USING (source_id)`,
@@ -23,7 +24,7 @@ export const workTags: readonly string[] = [
    SELECT t.rowid AS rid, c.ord, t.animal AS as_written, r.animal, r.first_owner,
      r.second_owner, t.* EXCLUDE (animal)
    FROM intake.staged_tags t JOIN current c USING (source_id)
-   LEFT JOIN tag_read r ON r.flock = t.flock AND r.tag = t.animal`,
+   LEFT JOIN tag_read r ON ${tagReadOn("t.flock", "t.animal", "CAST(NULL AS DATE)")}`,
 ];
 
 export const tagOwnersFromTags: readonly string[] = [

@@ -1,16 +1,20 @@
 import { gaitScaleIds, gaitScales } from "../../records/gait-scales.ts";
 import { animalKindIds, dayColumn, type HerdKindId, stagedTable } from "../staging.ts";
 import { workTable } from "./find.ts";
-import { GROUP_MARK, tagReadingStatements } from "./tag-reading.ts";
+import { datedTags, GROUP_MARK, tagReadingStatements, tagReadOn } from "./tag-reading.ts";
 
 /** Reads the tags of all records of animals, each as of its record's day. */
 export function readTagsOfRecords(ofAnimals: readonly HerdKindId[]): readonly string[] {
   const days = ofAnimals.map(
-    (kind) => `UNION SELECT t.flock, t.animal AS tag, t."${dayColumn(kind)}" AS day
+    (
+      kind,
+    ) => `UNION SELECT t.flock, t.animal AS tag, CASE WHEN o.tag IS NOT NULL THEN t."${dayColumn(kind)}" END AS day
       FROM ${stagedTable(kind)} t JOIN current c USING (source_id)
+      LEFT JOIN dated_tag o ON o.flock = t.flock AND o.tag = t.animal
       WHERE t.animal IS NOT NULL AND NOT starts_with(t.animal, '${GROUP_MARK}')`,
   );
   return [
+    datedTags,
     `CREATE OR REPLACE TEMP TABLE tag_day AS
      SELECT CAST(NULL AS VARCHAR) AS flock, CAST(NULL AS VARCHAR) AS tag, CAST(NULL AS DATE) AS day WHERE false ${days.join(" ")}`,
     ...tagReadingStatements,
@@ -28,7 +32,7 @@ export function workTableStatement(kind: HerdKindId): string {
     FROM ${stagedTable(kind)} t JOIN current c USING (source_id)
     ${kind === "gaits" || kind === "rounds" ? "LEFT JOIN flock_now f ON f.flock = t.flock" : ""}
     ${kind === "gaits" ? "LEFT JOIN scale_of_source i ON i.source_id = t.source_id AND i.flock = t.flock" : ""}
-    ${ofAnimals ? `LEFT JOIN tag_read r ON r.flock = t.flock AND r.tag = t.animal AND r.day IS NOT DISTINCT FROM t."${dayColumn(kind)}"` : ""}`;
+    ${ofAnimals ? `LEFT JOIN tag_read r ON ${tagReadOn("t.flock", "t.animal", `t."${dayColumn(kind)}"`)}` : ""}`;
 }
 
 const understoodColumns: Partial<Record<HerdKindId, string>> = {

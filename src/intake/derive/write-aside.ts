@@ -3,11 +3,14 @@ import type { HerdKindId } from "../staging.ts";
 import { workTable } from "./find.ts";
 
 /** Fills `intake.set_aside`, `remark`, `unmapped_word` and `unlisted_animal` anew. */
-export function asideStatements(present: ReadonlySet<HerdKindId>): readonly string[] {
+export function asideStatements(
+  present: ReadonlySet<HerdKindId>,
+  found: readonly HerdKindId[],
+): readonly string[] {
   return [
     ...emptyAside,
     ...foundByReaders,
-    ...[...present].map(foundByChecks),
+    ...found.map(foundByChecks),
     ...besideRecords,
     remarks([...present]),
   ];

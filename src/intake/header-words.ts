@@ -43,10 +43,20 @@ export function matchHeader(
       unit: unit ?? (tail !== null ? null : ownName ? keptUnit(column) : unitAmong(column, head)),
       unknownUnit: tail !== null && unit === null && namesSomeUnit(tail) && hasUnit(column) ? tail : null,
       weak,
-      other: entries.find((one) => one.column !== column)?.column ?? null,
+      other: secondMeaning(kind, head),
     };
   }
   return null;
+}
+
+/** Words that stockmen also use for another column of the kind. */
+const secondMeanings: Readonly<Partial<Record<KindId, ReadonlyMap<string, string>>>> = {
+  trims: new Map([["toe", "claw"]]),
+};
+
+function secondMeaning(kind: KindId, folded: string): Column | null {
+  const name = secondMeanings[kind]?.get(folded);
+  return name === undefined ? null : (dictionaries[kind].names.get(name) ?? null);
 }
 
 /** The unit that is itself one of the words of a header, such as `kg fed`. */
@@ -92,6 +102,7 @@ const weakWords = new Set([
   "lado",
   "length",
   "largo",
+  "toe",
 ]);
 
 const fillers = new Set(["of", "the", "de", "del", "la", "el", "los", "las"]);

@@ -66,7 +66,7 @@ export function readHeaders(
   const tells =
     telling.length === 0 ||
     telling.some((name) => names.has(name)) ||
-    kept.some(({ column, other }) => column === null || (other !== null && telling.includes(other.name)));
+    kept.some(({ column }) => column === null);
   return { kind, meanings: kept, twins, missing, tells };
 }
 
@@ -109,7 +109,7 @@ function meaningOfHeader(
       other: null,
     };
   }
-  return { ...base, ...found, foot, claw, sureness: "word" };
+  return { ...base, ...found, foot, claw, sureness: "word", other: null };
 }
 
 /** `[columns]` may answer with a column, `kind.column`, a place and a column, or nothing to leave one out. */
@@ -168,8 +168,17 @@ function withoutTwins(meanings: readonly HeaderMeaning[]): {
       continue;
     }
     const strength = (one: HeaderMeaning): number => rank[one.sureness] * 2 + (one.weak ? 0 : 1);
-    if (strength(meaning) === strength(before)) twins.push([before, meaning]);
-    else if (strength(meaning) > strength(before)) best.set(key, meaning);
+    if (strength(meaning) === strength(before)) {
+      twins.push([before, meaning]);
+      continue;
+    }
+    const [better, worse] = strength(meaning) > strength(before) ? [meaning, before] : [before, meaning];
+    best.set(key, better);
+    // a word that yields to a plainer one may still mean its other column
+    const otherKey = `${worse.other?.name ?? ""}||`;
+    if (worse.other !== null && !best.has(otherKey)) {
+      best.set(otherKey, { ...worse, column: worse.other, unit: null, other: null });
+    }
   }
   const kept = [...best.values()].sort((a, b) => a.index - b.index);
   return { kept, twins: twins.filter(([one]) => kept.includes(one)) };

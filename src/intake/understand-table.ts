@@ -4,6 +4,7 @@ import { columnOf, type KindId, kindIds } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
 import { animalOfSheet } from "./animal-of-sheet.ts";
 import { answeredKind, fileStem } from "./answered-kind.ts";
+import { isRefused } from "./cell-read.ts";
 import type { KindHints } from "./choose-kind.ts";
 import { type FoundHeader, findHeader } from "./find-header.ts";
 import { findGrid } from "./grid-layout.ts";
@@ -11,8 +12,8 @@ import { kindTraits } from "./kind-traits.ts";
 import { lesionWords } from "./lesion-words.ts";
 import { measureOfCells } from "./measure-of-cells.ts";
 import { passingRows } from "./passing-rows.ts";
+import { readClaw } from "./read-claw.ts";
 import { type HeaderMeaning, ownHeaderWords } from "./read-headers.ts";
-import { readNumber } from "./read-number.ts";
 import type { ColumnUnderstanding, NotUnderstood, TableUnderstanding } from "./reading.ts";
 import {
   type ColumnTexts,
@@ -155,9 +156,9 @@ function placeColumns(
   return all.map(({ kind, meaning }) => {
     const of = meaning.column === null ? measure!.kind : kind;
     const column = meaning.column ?? columnOf(of, measure!.column);
-    const instead = measureInstead(meaning, sample(meaning.index));
+    const instead = secondMeaning(meaning, sample(meaning.index));
     if (instead !== null && !all.some((one) => one.meaning.column === instead)) {
-      return placed(kind, instead, meaning, meaning.unit);
+      return placed(kind, instead, meaning, null);
     }
     return placed(of, column, meaning, meaning.unit ?? unitOfPlace(column, meaning.unitText));
   });
@@ -168,11 +169,10 @@ function placed(kind: KindId, column: Column, meaning: HeaderMeaning, unit: stri
   return { index, header, kind, column, foot, claw, sureness, unit, cellsAlone: kindTraits[kind].cellsAlone };
 }
 
-/** 'Toe' may head claws or lengths: where one word means both, numbers beneath it are the measure. */
-function measureInstead({ column, other }: HeaderMeaning, texts: ReadonlySet<string>): Column | null {
-  if (other?.type !== "number" || column?.type === "number") return null;
-  const numbers = texts.size > 0 && [...texts].every((text) => !("trouble" in readNumber(text, null)));
-  return numbers ? other : null;
+/** 'Toe' may head lengths or claws: where all its cells name claws, it is the claw. */
+function secondMeaning({ column, other }: HeaderMeaning, texts: ReadonlySet<string>): Column | null {
+  if (other?.type !== "claw" || column?.type === "claw" || texts.size === 0) return null;
+  return [...texts].every((text) => !isRefused(readClaw(text))) ? other : null;
 }
 
 function kindsOf({ kinds }: FoundHeader, columns: readonly ColumnUnderstanding[]): readonly KindId[] {

@@ -101,7 +101,7 @@ export const foot: Column = {
 export const claw: Column = {
   name: "claw",
   type: "claw",
-  headers: words("digit,toe,side,which claw", "dedo,uña,lado"),
+  headers: words("digit,side,which claw", "dedo,uña,lado"),
   meaning: meaning("Which claw of the foot: inner or outer", "Qué dedo de la pata: interno o externo"),
 };
 

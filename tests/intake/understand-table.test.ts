@@ -199,6 +199,11 @@ describe("the header", () => {
     expect(columnsOf("tag|date|foot|toe|after (mm)\nA|2024-01-05|LF|41|35")).toMatchObject({
       toe: "trims.toe_before_mm mm",
     });
+    expect(columnsOf("tag|date|claw|toe|before (mm)\nA|2024-01-05|inner|inner|41")).toMatchObject({
+      claw: "trims.claw",
+      toe: "-",
+    });
+    expect(columnsOf("tag|date|toe|before (mm)\nA|2024-01-05|inner|41")).toMatchObject({ toe: "trims.claw" });
     expect(columnsOf("tag|date|toe\nA|2024-01-05|41")).toMatchObject({ toe: "trims.toe_before_mm mm" });
     expect(columnsOf("tag|date|foot|toe|after (mm)\nA|2024-01-05|LF|inner|35")).toMatchObject({
       toe: "trims.claw",

@@ -2,7 +2,7 @@ import { fitLinearMixedModel } from "../../src/statistics/linear-mixed-model/fit
 import type { LinearMixedInput } from "../../src/statistics/linear-mixed-model/linear-mixed-design.ts";
 
 /** One timed fit. */
-export interface LinearMixedTiming {
+interface LinearMixedTiming {
   readonly model: string;
   readonly rows: number;
   readonly seconds: number;
@@ -13,10 +13,10 @@ export interface LinearMixedTiming {
 }
 
 /**
- * Times linear mixed models from ten thousand rows up to a million and prints a table with the growth exponent between
- * sizes (1: linear in rows).
+ * Times linear mixed models from ten thousand rows up to a million and prints a table with the growth exponent
+ * between sizes (1: linear in rows).
  */
-export function benchLinearMixedModel(largest = 1_000_000): LinearMixedTiming[] {
+export function benchLinearMixedModel(print: (line: string) => void, largest = 1_000_000): void {
   const timings: LinearMixedTiming[] = [];
   for (const rows of [10_000, 100_000, 1_000_000].filter((n) => n <= largest)) {
     timings.push(time("(1|animal)", animalsInPens(rows, false), animalReference[rows]));
@@ -25,8 +25,7 @@ export function benchLinearMixedModel(largest = 1_000_000): LinearMixedTiming[] 
   for (const goats of [120, 1_200, 17_000].filter((n) => n * 12 <= largest)) {
     timings.push(time("growth: six slope-only terms", growingHorn(goats), undefined));
   }
-  print(timings);
-  return timings;
+  for (const line of table(timings)) print(line);
 }
 
 const animalReference: Record<number, number> = { 10000: 0.13, 100000: 0.92, 1000000: 10.3 };
@@ -47,15 +46,15 @@ function time(model: string, input: LinearMixedInput, reference: number | undefi
   };
 }
 
-function print(timings: readonly LinearMixedTiming[]): void {
-  console.log("linear mixed models, REML            rows   seconds  steps  exponent    lme4   peak MB");
-  timings.forEach((timing) => {
+function table(timings: readonly LinearMixedTiming[]): string[] {
+  const header = "linear mixed models, REML            rows   seconds  steps  exponent    lme4   peak MB";
+  const lines = timings.map((timing) => {
     const smaller = timings.filter((t) => t.model === timing.model && t.rows < timing.rows).at(-1);
     const exponent =
       smaller === undefined
         ? ""
         : (Math.log(timing.seconds / smaller.seconds) / Math.log(timing.rows / smaller.rows)).toFixed(2);
-    console.log(
+    return [
       timing.model.padEnd(30),
       String(timing.rows).padStart(10),
       timing.seconds.toFixed(3).padStart(9),
@@ -63,8 +62,9 @@ function print(timings: readonly LinearMixedTiming[]): void {
       exponent.padStart(9),
       (timing.reference === undefined ? "" : `${timing.reference} s`).padStart(8),
       timing.megabytes.toFixed(0).padStart(8),
-    );
+    ].join(" ");
   });
+  return [header, ...lines];
 }
 
 /**

@@ -69,14 +69,14 @@ export function dependentColumns(qr: PivotedQr): number[] {
 }
 
 /** Q' b, length `rows`. */
-export function applyQTransposed(qr: PivotedQr, b: ArrayLike<number>): Float64Array {
+function applyQTransposed(qr: PivotedQr, b: ArrayLike<number>): Float64Array {
   const result = Float64Array.from(b);
   for (let k = 0; k < qr.rank; k++) reflect(reflector(qr, k), qr.scale[k]!, k, result);
   return result;
 }
 
 /** Q b for b of length `rows`. */
-export function applyQ(qr: PivotedQr, b: ArrayLike<number>): Float64Array {
+function applyQ(qr: PivotedQr, b: ArrayLike<number>): Float64Array {
   const result = Float64Array.from(b);
   for (let k = qr.rank - 1; k >= 0; k--) reflect(reflector(qr, k), qr.scale[k]!, k, result);
   return result;

@@ -57,7 +57,7 @@ export function averageInformation(design: LinearMixedDesign, solution: MixedMod
 }
 
 /** Z' W e, e what the solution leaves of the outcome: σ² times the random columns' part of Z' V⁻¹ (y − X β). */
-export function randomScores(design: LinearMixedDesign, solution: MixedModelSolution): Float64Array {
+function randomScores(design: LinearMixedDesign, solution: MixedModelSolution): Float64Array {
   const { blocks, cross, randomCount: q, fixedCount: p } = design;
   const effects = new Float64Array(q + p);
   effects.set(applyFactors(blocks, factorsOf(blocks, solution.theta), solution.spherical));

@@ -72,33 +72,6 @@ export function findRoot(
   return { found: true, root: b, evaluations };
 }
 
-/**
- * A zero on the far side of `from` in the direction of `step`: steps double until the sign changes (at most
- * `limit`), then `findRoot`. `bound` is never passed.
- */
-export function findRootOutward(
-  f: (x: number) => number,
-  from: number,
-  step: number,
-  bound: number,
-  options: RootOptions = {},
-): RootResult {
-  const side = Math.sign(step);
-  let inner = from;
-  let evaluations = 1;
-  const startSign = Math.sign(f(from));
-  for (let reach = step; evaluations < 80; reach *= 2) {
-    const outer = side > 0 ? Math.min(from + reach, bound) : Math.max(from + reach, bound);
-    const value = f(outer);
-    evaluations++;
-    if (!Number.isFinite(value)) return { found: false, reason: "not_finite", evaluations };
-    if (Math.sign(value) !== startSign) return findRoot(f, inner, outer, options);
-    if (outer === bound) break;
-    inner = outer;
-  }
-  return { found: false, reason: "no_sign_change", evaluations };
-}
-
 /** Step from b to the zero of the parabola (or line) through the three points; null where it breaks down. */
 function interpolate(a: number, b: number, c: number, fa: number, fb: number, fc: number): number | null {
   const s = fb / fa;

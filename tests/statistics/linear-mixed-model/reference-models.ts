@@ -19,7 +19,7 @@ export function columnsOf(dataset: DatasetName): Record<string, Column> {
 }
 
 /** Levels 0, 1, … in the order of first appearance. */
-export function coded(...columns: Column[]): { levels: string[]; membership: Int32Array } {
+function coded(...columns: Column[]): { levels: string[]; membership: Int32Array } {
   const seen = new Map<string, number>();
   const membershipOf = Int32Array.from({ length: columns[0]!.length }, (_, i) => {
     const key = columns.map((column) => column[i]).join(":");

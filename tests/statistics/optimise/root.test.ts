@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { minimizeLine } from "../../../src/statistics/optimise/line-minimum.ts";
-import { findRoot, findRootOutward } from "../../../src/statistics/optimise/root.ts";
+import { findRoot } from "../../../src/statistics/optimise/root.ts";
 
 describe("zeros of a function of one variable", () => {
   it("solves cos x = x (Dottie's number 0.7390851332…)", () => {
@@ -21,21 +20,5 @@ describe("zeros of a function of one variable", () => {
 
   it("says so where the signs agree", () => {
     expect(findRoot((x) => x * x + 1, -1, 1)).toMatchObject({ found: false, reason: "no_sign_change" });
-  });
-
-  it("searches outward from a point, never past a bound", () => {
-    const above = findRootOutward((x) => x * x - 9, 0, 0.1, 100);
-    expect(above.found && above.root).toBeCloseTo(3, 10);
-    const below = findRootOutward((x) => x * x - 9, 0, -0.1, -100);
-    expect(below.found && below.root).toBeCloseTo(-3, 10);
-    expect(findRootOutward((x) => x * x - 9, 0, 0.1, 2)).toMatchObject({ found: false });
-  });
-});
-
-describe("minimum of a function of one variable", () => {
-  it("finds the minimum of x ln x at 1/e", () => {
-    const result = minimizeLine((x) => x * Math.log(x), 0.01, 3);
-    expect(result.point).toBeCloseTo(Math.exp(-1), 7);
-    expect(result.value).toBeCloseTo(-Math.exp(-1), 12);
   });
 });

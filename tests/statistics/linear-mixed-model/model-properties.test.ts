@@ -78,6 +78,17 @@ describe("properties of a fit", () => {
     expectClose(scaled.logLikelihood, plain.logLikelihood - degrees * Math.log(1000), 0, 1e-6);
   });
 
+  it("keeps its digits where the outcome lies far from zero", () => {
+    const near = fitted(referenceModel("sleepstudy_ris").input);
+    const sleep = near.design.input;
+    const far = fitted({ ...sleep, outcome: sleep.outcome.map((y) => y + 1e7) });
+    expectClose(far.fixedEffects[0]! - 1e7, near.fixedEffects[0]!, 1e-9);
+    expectClose(far.logLikelihood, near.logLikelihood, 0, 1e-6);
+    far.terms[0]!.covariance.values.forEach((value, k) => {
+      expectClose(value, near.terms[0]!.covariance.values[k]!, 1e-5);
+    });
+  });
+
   it("takes the unit of a slope out of its variance", () => {
     const inDays = input.random.map((term) => ({
       ...term,

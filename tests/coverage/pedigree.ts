@@ -128,11 +128,7 @@ function intervalRows(name: string, plan: FlockPlan, flocks: number, quick: bool
     const level = mean(flock.value);
     const goats = averagedBreedingValues(model, average, base);
     animals.push(
-      mean(
-        goats.value.map((v, i) =>
-          Number(Math.abs(flock.value[i] - level - v) < 1.96 * Math.sqrt(goats.errorVariance[i])),
-        ),
-      ),
+      mean(flock.value.map((v, i) => Number(v - level >= goats.lo[i] && v - level <= goats.hi[i]))),
     );
     const members = membersOf(flock, plan.lines);
     const against = linesAgainstOthers(members);

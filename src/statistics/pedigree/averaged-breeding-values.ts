@@ -39,19 +39,24 @@ export function averagedCombinations(
   return mixtures.map((mixture) => summary(mixture, level));
 }
 
-/** Breeding values averaged over the variances, each with the chance that it is above that of the base. */
+/** Breeding values averaged over the variances, with intervals and the chance to be above that of the base. */
 export interface AveragedBreedingValues extends BreedingValues {
+  readonly lo: Float64Array;
+  readonly hi: Float64Array;
   readonly probabilityAbove: Float64Array;
 }
 
 /**
  * Breeding values as differences from the mean of `base` (null: from the founders' expectation), averaged:
  * the error variance includes what the variances' uncertainty adds, the reliability is the mean over points.
+ * Limits are quantiles of the mixture: value and standard error alone would give intervals that are too short
+ * where a small additive variance is likely.
  */
 export function averagedBreedingValues(
   model: GeneticFrame,
   average: VarianceAverage,
   base: ArrayLike<number> | null,
+  level = 0.95,
 ): AveragedBreedingValues {
   const weights = base === null ? null : meanOf(base);
   const prior = priorParts(model, weights);
@@ -67,6 +72,8 @@ export function averagedBreedingValues(
   const errorVariance = new Float64Array(size);
   const reliability = new Float64Array(size);
   const probabilityAbove = new Float64Array(size);
+  const lo = new Float64Array(size);
+  const hi = new Float64Array(size);
   const mixture = emptyMixture(average);
   for (let i = 0; i < size; i++) {
     points.forEach((point, j) => {
@@ -77,8 +84,10 @@ export function averagedBreedingValues(
     value[i] = mixtureMean(mixture);
     errorVariance[i] = mixtureVariance(mixture);
     probabilityAbove[i] = 1 - mixtureCumulative(mixture, 0);
+    lo[i] = mixtureQuantile(mixture, (1 - level) / 2);
+    hi[i] = mixtureQuantile(mixture, (1 + level) / 2);
   }
-  return { value, errorVariance, reliability, probabilityAbove };
+  return { value, errorVariance, reliability, lo, hi, probabilityAbove };
 }
 
 function emptyMixture(average: VarianceAverage): TMixture & { means: Float64Array; scales: Float64Array } {

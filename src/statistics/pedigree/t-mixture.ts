@@ -1,4 +1,5 @@
-import { tCumulative } from "../distributions/student-t.ts";
+import { normalQuantile } from "../distributions/normal.ts";
+import { tCumulative, tQuantile } from "../distributions/student-t.ts";
 import { findRoot } from "../optimise/root.ts";
 
 /** A weighted mixture of shifted and scaled t distributions with common degrees of freedom (infinite: normals). */
@@ -44,22 +45,21 @@ export function mixtureVariance(mixture: TMixture): number {
   return sum;
 }
 
-/** The x with P(X <= x) = p. */
+/** The x with P(X <= x) = p, to a hundred-thousandth of the widest scale. */
 export function mixtureQuantile(mixture: TMixture, p: number): number {
+  const { weights, means, scales, freedom } = mixture;
+  if (weights.length === 1) return means[0] + scales[0] * tQuantile(p, freedom);
   let widest = 0;
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (let j = 0; j < mixture.weights.length; j++) {
-    widest = Math.max(widest, mixture.scales[j]);
-    low = Math.min(low, mixture.means[j]);
-    high = Math.max(high, mixture.means[j]);
-  }
-  if (widest === 0 && low === high) return low;
-  let reach = Math.max(widest, high - low);
-  while (mixtureCumulative(mixture, low - reach) > p || mixtureCumulative(mixture, high + reach) < p)
+  for (let j = 0; j < weights.length; j++) widest = Math.max(widest, scales[j]);
+  const mean = mixtureMean(mixture);
+  const spread = Math.sqrt(mixtureVariance(mixture));
+  if (spread === 0) return mean;
+  const guess = Number.isFinite(spread) ? mean + normalQuantile(p) * spread : mean;
+  let reach = 0.25 * (Number.isFinite(spread) ? spread : widest);
+  while (mixtureCumulative(mixture, guess - reach) > p || mixtureCumulative(mixture, guess + reach) < p)
     reach *= 2;
-  const answer = findRoot((x) => mixtureCumulative(mixture, x) - p, low - reach, high + reach, {
-    tolerance: 1e-9 * reach,
+  const answer = findRoot((x) => mixtureCumulative(mixture, x) - p, guess - reach, guess + reach, {
+    tolerance: 1e-5 * Math.max(widest, Number.isFinite(spread) ? spread : 0),
   });
   return answer.found ? answer.root : Number.NaN;
 }

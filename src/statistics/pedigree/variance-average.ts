@@ -85,12 +85,12 @@ function positions(
   return method === "grid" ? densityGrid(logDensity, start) : densityDraws(logDensity, start, DRAWS, seed);
 }
 
-/** The heaviest points that hold all but a ten-thousandth of the weight. */
+/** The heaviest points that hold all but a thousandth of the weight. */
 function withoutNegligible(points: readonly WeightedPosition[]): WeightedPosition[] {
   const sorted = [...points].sort((a, b) => b.weight - a.weight);
   let held = 0;
   const heavy = sorted.filter(({ weight }) => {
-    const wanted = held < 1 - 1e-4;
+    const wanted = held < 1 - 1e-3;
     if (wanted) held += weight;
     return wanted;
   });

@@ -4,7 +4,7 @@ export interface WeightedPosition {
 }
 
 /** Cells further than this below the top of the log-density are left out. */
-const DEPTH = 9;
+const DEPTH = 8;
 /** Step in conditional standard deviations: the midpoint rule is then exact to about 1 in 1,000. */
 const STEP = 1.35;
 const MOST_CELLS = 20_000;

@@ -1,5 +1,5 @@
 import type { Book } from "../src/book/book.ts";
-import { nextCheckTable } from "../src/findings/next-check.ts";
+import { type NextCheckRow, nextCheckTable } from "../src/findings/next-check.ts";
 import { readTable } from "../src/findings/read-table.ts";
 import { remarkColumns } from "../src/intake/confirmed-remarks.ts";
 import {
@@ -11,7 +11,7 @@ import {
   sumsBySource,
   wordsToMap,
 } from "../src/intake/intake-report.ts";
-import { isoDay } from "../src/records/days.ts";
+import { type DayNumber, isoDay } from "../src/records/days.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
 import { indexPage } from "../src/report/index-page.tsx";
@@ -50,9 +50,22 @@ async function keeperFiles(
   const checks = await readTable(book, nextCheckTable, `flock = '${flock.id.replaceAll("'", "''")}'`);
   return [
     { path: "index.html", content: indexPage(input, flock.seasons) },
-    { path: "worklist.html", content: worklistPage(input, checks) },
+    {
+      path: "worklist.html",
+      content: worklistPage(
+        input,
+        checks.filter((row) => isSoon(row, flock.today)),
+      ),
+    },
     { path: "worklist.csv", content: writeDelimited(worklistRows(input, checks), { byteOrderMark: true }) },
   ];
+}
+
+/** Days ahead within which a check stands on the list that a keeper takes to the barn. Project default. */
+const SOON_DAYS = 14;
+
+function isSoon(row: NextCheckRow, today: DayNumber): boolean {
+  return row.urgency !== "routine" || row.check_by <= today + SOON_DAYS;
 }
 
 async function intakeFiles(book: Book, flock: Flock, language: Language): Promise<readonly PageFile[]> {

@@ -1,44 +1,98 @@
-import { parse, View } from "vega";
+import { parse, type Runtime, View } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import { compile } from "vega-lite";
-import type { Chart } from "../src/report/charts/chart.ts";
+import {
+  type Chart,
+  type ChartSize,
+  type ChartTemplate,
+  type DrawChart,
+  frameOf,
+} from "../src/report/charts/chart.ts";
 
 /**
- * Draws a chart as SVG, without a browser and without evaluating any text as code. The picture carries the
- * chart's title and description for screen readers.
+ * A drawer of charts as SVG, without a browser and without evaluating any text as code. Each template is
+ * compiled once and its view kept, since a change of data costs a small part of a new view; equal charts are
+ * drawn once. Charts are drawn one after the other: a view shows one chart at a time.
  */
-export async function drawChart(chart: Chart): Promise<string> {
-  const warnings: string[] = [];
-  const logger = {
-    ...silent,
-    warn(...texts: readonly unknown[]) {
-      warnings.push(texts.join(" "));
-      return logger;
-    },
+export function chartDrawer(): DrawChart {
+  const views = new Map<ChartTemplate, View>();
+  const drawn = new Map<string, Promise<string>>();
+  let last: Promise<unknown> = Promise.resolve();
+  return (chart, size) => {
+    const key = JSON.stringify([chart.template.name, size, chart.params, chart.data, chart.title]);
+    const known = drawn.get(key);
+    if (known) return known;
+    const drawing = last.then(() => {
+      const view = views.get(chart.template) ?? viewOf(chart.template);
+      views.set(chart.template, view);
+      return draw(view, chart, size);
+    });
+    last = drawing.catch(() => undefined);
+    drawn.set(key, drawing);
+    return drawing;
   };
-  const { spec } = compile(chart.spec, { logger: logger as never });
-  if (warnings.length > 0) throw new Error(`chart '${chart.title}': ${warnings.join("; ")}`);
-  const view = new View(parse(spec, undefined, { ast: true }), {
-    renderer: "none",
-    expr: expressionInterpreter,
-  } as never);
-  const svg = await view.toSVG();
-  view.finalize();
-  const words = `<title>${escapeText(chart.title)}</title><desc>${escapeText(chart.description)}</desc>`;
-  return svg
-    .replace(/^<svg /, '<svg role="img" ')
-    .replace(/^(<svg [^>]*>)/, (opening) => `${opening}${words}`);
 }
 
-const silent = {
-  level: () => 0,
-  error: (...texts: readonly unknown[]) => {
-    throw new Error(texts.join(" "));
-  },
-  warn: () => undefined,
-  info: () => undefined,
-  debug: () => undefined,
-};
+function viewOf(template: ChartTemplate): View {
+  const { spec } = compile(template.spec, { logger: strictLogger(template.name) as never });
+  return new View(
+    parse(spec, undefined, { ast: true }) as Runtime,
+    {
+      renderer: "none",
+      expr: expressionInterpreter,
+    } as never,
+  );
+}
+
+async function draw(view: View, chart: Chart, size: ChartSize): Promise<string> {
+  const frame = frameOf(chart, size);
+  view.width(frame.width).height(frame.height).padding(frame.padding);
+  view.signal("narrow", size === "narrow");
+  for (const [name, value] of Object.entries(chart.params)) view.signal(name, value);
+  for (const [name, rows] of Object.entries(chart.data))
+    view.data(
+      name,
+      rows.map((row) => ({ ...row })),
+    );
+  return plainSvg(await view.toSVG(), chart);
+}
+
+/**
+ * The picture as it stands in a page: its words for screen readers, a title on each mark that has one, and
+ * none of what the page's stylesheet says anyway.
+ */
+function plainSvg(svg: string, { title, description }: Chart): string {
+  const words = `<title>${escapeText(title)}</title><desc>${escapeText(description)}</desc>`;
+  return svg
+    .replace(
+      /^<svg [^>]*?width="(\d+)" height="(\d+)"[^>]*>/,
+      `<svg role="graphics-document" viewBox="0 0 $1 $2" width="$1" height="$2">${words}`,
+    )
+    .replace(
+      /<(path|line|rect) aria-label="([^"]*)" role="graphics-symbol"([^>]*)\/>/g,
+      '<$1 role="graphics-symbol"$3><title>$2</title></$1>',
+    )
+    .replace(/ (?:aria-roledescription|font-family|pointer-events|class)="[^"]*"/g, "")
+    .replace(/ role="graphics-object"/g, "")
+    .replace(/<path aria-hidden="true" d="[^"]*"(?: display="none")?\/>/g, "")
+    .replace(/<g><\/g>/g, "")
+    .replace(/-?\d+\.\d{3,}(?=[,)" A-Z])/g, (digits) => String(Math.round(Number(digits) * 100) / 100));
+}
+
+/** A chart that compiles with a warning is a fault of its template. */
+function strictLogger(name: string) {
+  const refuse = (...texts: readonly unknown[]): never => {
+    throw new Error(`chart ${name}: ${texts.join(" ")}`);
+  };
+  const logger = {
+    level: () => logger,
+    error: refuse,
+    warn: refuse,
+    info: () => logger,
+    debug: () => logger,
+  };
+  return logger;
+}
 
 function escapeText(text: string): string {
   return text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;");

@@ -12,7 +12,7 @@ import {
   type SeasonPageInput,
   seasonPageInput,
 } from "../src/report/season-page-input.ts";
-import { drawChart } from "./draw-chart.ts";
+import { chartDrawer } from "./draw-chart.ts";
 
 export interface SeasonPagesOptions {
   readonly language: Language | null;
@@ -35,11 +35,12 @@ export async function seasonPages(
         ? i === all.length - 1
         : span.id === options.season,
   );
+  const draw = chartDrawer();
   const files: PageFile[] = [];
   for (const span of spans) {
     const input = await inputOf(book, flock, span, options);
     for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
-      files.push(...(await seasonPage(input, reader, drawChart)));
+      files.push(...(await seasonPage(input, reader, draw)));
     }
   }
   return files;

@@ -22,10 +22,20 @@ export interface SeasonFacts {
     readonly meatUntil: DayNumber | null;
   };
   readonly footbathNamed: boolean;
+  /** Days on which a pen's crude protein stood at least 3 points of dry matter above that of a week before. */
+  readonly rationRises: readonly {
+    readonly pen: string;
+    readonly day: DayNumber;
+    readonly from: number;
+    readonly to: number;
+  }[];
   readonly sheepToo: boolean;
   readonly copperKnown: boolean;
   readonly lastRecord: DayNumber;
 }
+
+/** Points of crude protein in dry matter within a week that are a sudden rise of the ration. Project default. */
+const SUDDEN_RISE = 3;
 
 export async function readSeasonFacts(
   book: Book,
@@ -69,6 +79,15 @@ export async function readSeasonFacts(
          UNION ALL SELECT day_no(max("date")) FROM herd.ground WHERE flock = ${id} AND day_no("date") <= ${flock.today}
          UNION ALL SELECT day_no(max("date")) FROM herd.round WHERE flock = ${id} AND day_no("date") <= ${flock.today})) AS last`,
   );
+  const rationRises = await book.rows<{ pen: string; day: number; from: number; to: number }>(
+    `WITH rise AS (
+       SELECT d.pen, d.day, w.crude_protein_pct_dm AS "from", d.crude_protein_pct_dm AS "to",
+         coalesce(d.crude_protein_pct_dm - w.crude_protein_pct_dm >= ${SUDDEN_RISE}, FALSE) AS sudden
+       FROM exposure.pen_day d JOIN exposure.pen_day w ON w.flock = d.flock AND w.pen = d.pen AND w.day = d.day - 7
+       WHERE d.flock = ${id}
+     ), begun AS (SELECT *, lag(sudden, 1, FALSE) OVER (PARTITION BY pen ORDER BY day) AS before FROM rise)
+     SELECT pen, day_no(day) AS day, "from", "to" FROM begun WHERE sudden AND NOT before AND ${within("day")} ORDER BY day, pen`,
+  );
   return {
     records: sums!,
     scorers: scorers.map(({ scorer }) => scorer),
@@ -80,6 +99,7 @@ export async function readSeasonFacts(
       meatUntil: treated!.meat !== null && treated!.meat >= flock.today ? treated!.meat : null,
     },
     footbathNamed: named!.footbath,
+    rationRises,
     sheepToo: named!.sheep,
     copperKnown: named!.copper,
     lastRecord: named!.last,

@@ -1,6 +1,7 @@
 import { type Book, quoteText } from "../book/book.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
 import { type CaseRow, caseTable } from "./case.ts";
+import { type CaseSummaryRow, caseSummaryTable } from "./case-summary.ts";
 import { type CoverageRow, coverageTable } from "./coverage.ts";
 import { type GrowthAnimalRow, growthAnimalTable } from "./growth-animal.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
@@ -28,6 +29,12 @@ export interface SeasonFindings {
   readonly trimQuality: readonly TrimQualityRow[];
   /** Cases whose first sign falls in the season. */
   readonly cases: readonly CaseRow[];
+  readonly caseSummary: readonly CaseSummaryRow[];
+  /** Cases of any season that are open on the flock's day, or began within the week before it. */
+  readonly liveCases: readonly CaseRow[];
+  /** The whole flock's growth and lameness, season by season. */
+  readonly flockGrowth: readonly GrowthSummaryRow[];
+  readonly flockLameness: readonly LamenessRow[];
   /** The next ones speak of all seasons, as of the flock's day. */
   readonly retrimSummary: readonly RetrimSummaryRow[];
   readonly retrimCurve: readonly RetrimCurveRow[];
@@ -55,6 +62,13 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
       `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}
          AND first_sign >= s.from_day AND first_sign < s.to_day)`,
     ),
+    caseSummary: await read(caseSummaryTable, ofSeason),
+    liveCases: await read(
+      caseTable,
+      `${ofFlock} AND (closed IS NULL OR first_sign > (SELECT today - 7 FROM exposure.flock f WHERE f.${ofFlock}))`,
+    ),
+    flockGrowth: await read(growthSummaryTable, `${ofFlock} AND group_kind = 'flock' AND season <> 'all'`),
+    flockLameness: await read(lamenessTable, `${ofFlock} AND group_kind = 'flock' AND season <> 'all'`),
     retrimSummary: await read(retrimSummaryTable, ofFlock),
     retrimCurve: await read(retrimCurveTable, ofFlock),
     nextCheck: await read(nextCheckTable, ofFlock),

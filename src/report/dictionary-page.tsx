@@ -4,7 +4,8 @@ import type { Column } from "../records/kind.ts";
 import { kindIds, kinds } from "../records/kinds.ts";
 import type { InEveryLanguage, Language } from "../records/language.ts";
 import { quantities } from "../records/units.ts";
-import { pageHtml, Table } from "./page-shell.tsx";
+import { Table } from "./data-table.tsx";
+import { pageHtml } from "./page-shell.tsx";
 
 const words: Readonly<
   Record<"title" | "intro" | "column" | "meaning" | "holds" | "alsoCalled" | "needed", InEveryLanguage>
@@ -26,6 +27,7 @@ export function dictionaryPage(language: Language): string {
   return pageHtml(
     words.title[language],
     language,
+    { left: words.title[language], right: "" },
     <>
       <header class="page">
         <h1>{words.title[language]}</h1>
@@ -42,7 +44,7 @@ export function dictionaryPage(language: Language): string {
                 caption: id,
                 columns: [words.column, words.meaning, words.holds, words.alsoCalled].map((name) => ({
                   name: name[language],
-                  numeric: false,
+                  kind: "words" as const,
                 })),
                 rows: (kinds[id].columns as readonly Column[]).map((column) => [
                   `${column.name}${column.required ? ` (${words.needed[language]})` : ""}`,

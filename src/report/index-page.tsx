@@ -2,14 +2,17 @@
 import type { SeasonSpan } from "../records/seasons.ts";
 import { CautionList } from "./caution-list.tsx";
 import { seasonInWords } from "./dates.ts";
-import { whole } from "./numbers.ts";
 import { Facts } from "./page-facts.tsx";
+import { PageFoot } from "./page-foot.tsx";
 import { pageHtml } from "./page-shell.tsx";
-import { readers, type SeasonPageInput } from "./season-page-input.ts";
+import { seasonPages } from "./season-nav.tsx";
+import type { SeasonPageInput } from "./season-page-input.ts";
 import { growthSection } from "./sections/growth.ts";
 import { lamenessSection } from "./sections/lameness.ts";
 import { nextCheckSection } from "./sections/next-checks.ts";
 import { retrimSection } from "./sections/retrim.ts";
+import { sentence } from "./words/count.ts";
+import { feetWords } from "./words/feet.ts";
 import { keeperWords } from "./words/keeper.ts";
 import { pageWords } from "./words/page.ts";
 
@@ -25,70 +28,73 @@ export function indexPage(input: SeasonPageInput, seasons: readonly SeasonSpan[]
   const lame = lamenessSection(input);
   const lasts = retrimSection(input);
   const silent = [lame, lasts, growthSection(input)].filter((section) => section.answer === undefined);
-  const latest = `${season.id}`;
+  const title = `${flock.name}, ${seasonInWords(season.id, language)}`;
+  const answers = [
+    {
+      href: "worklist.html",
+      says: next?.answer?.sentence ?? sentence(feetWords[language].checkHeading(0, 0)),
+    },
+    { href: `${season.id}/vet.html#lameness`, says: lame.answer?.sentence ?? sentence(lame.heading) },
+    { href: `${season.id}/extension.html#retrim`, says: lasts.answer?.sentence ?? sentence(lasts.heading) },
+    {
+      href: `${season.id}/breeder.html#answer`,
+      says:
+        silent.length === 0
+          ? keeper.cannotTellNone
+          : silent
+              .map((section) =>
+                sentence(`${section.heading}${section.rests === "" ? "" : ` (${section.rests})`}`),
+              )
+              .join(" "),
+    },
+    {
+      href: "intake.html",
+      says: `${keeper.setAsideSentence(input.records.setAside)}${input.records.setAside > 0 ? ` ${keeper.setAsideLink}.` : ""}`,
+    },
+  ];
   return pageHtml(
     flock.name,
     language,
+    { left: title, right: words.readers.keeper },
     <>
       <header class="page">
         <CautionList input={input} place="index" />
         <p class="question">{keeper.indexQuestion}</p>
-        <h1>
-          {flock.name}, {seasonInWords(season.id, language)}
-        </h1>
+        <h1>{title}</h1>
         <Facts input={input} prefix="" />
       </header>
       <main>
         <section class="answer" id="answer" aria-labelledby="answer-heading">
           <h2 id="answer-heading">{words.shortAnswer}</h2>
-          <ol class="lead">
-            <li>
-              <a href="worklist.html">{next.answer?.sentence ?? next.heading}</a>
-            </li>
-            <li>
-              <a href={`${latest}/vet.html#lameness`}>{lame.answer?.sentence ?? lame.heading}</a>
-            </li>
-            <li>
-              <a href={`${latest}/extension.html#retrim`}>{lasts.answer?.sentence ?? lasts.heading}</a>
-            </li>
-            <li>
-              {silent.length === 0
-                ? keeper.cannotTellNone
-                : silent
-                    .map(
-                      (section) => `${section.heading}${section.rests === "" ? "" : ` (${section.rests})`}.`,
-                    )
-                    .join(" ")}
-            </li>
-            <li>
-              {keeper.setAsideSentence(whole(input.records.setAside, language))}{" "}
-              <a href="intake.html">{keeper.setAsideLink}</a>.
-            </li>
+          <ol>
+            {answers.map(({ href, says }) => (
+              <li key={href}>
+                <a href={href}>{says}</a>
+              </li>
+            ))}
           </ol>
         </section>
         <section id="seasons" aria-labelledby="seasons-heading">
           <h2 id="seasons-heading">{keeper.seasons}</h2>
-          <ul>
-            {[...seasons].reverse().map((span) => (
-              <li key={span.id}>
-                {seasonInWords(span.id, language)}:{" "}
-                {readers.map((reader, i) => (
-                  <span key={reader}>
-                    {i > 0 ? ", " : ""}
-                    <a href={`${span.id}/${reader}.html`}>{words.readers[reader]}</a>
-                  </span>
+          <div class="table">
+            <table>
+              <tbody>
+                {[...seasons].reverse().map((span) => (
+                  <tr key={span.id}>
+                    <th scope="row">{seasonInWords(span.id, language)}</th>
+                    {seasonPages.map((page) => (
+                      <td key={page}>
+                        <a href={`${span.id}/${page}.html`}>{words.readers[page]}</a>
+                      </td>
+                    ))}
+                  </tr>
                 ))}
-              </li>
-            ))}
-          </ul>
+              </tbody>
+            </table>
+          </div>
         </section>
       </main>
-      <footer class="page">
-        <p>{words.monthFoot}</p>
-        <p>
-          {words.pageOf} {input.version}
-        </p>
-      </footer>
+      <PageFoot input={input} />
     </>,
   );
 }

@@ -1,7 +1,8 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
 import type { Language } from "../records/language.ts";
+import { Table } from "./data-table.tsx";
 import { whole } from "./numbers.ts";
-import { pageHtml, Table } from "./page-shell.tsx";
+import { pageHtml } from "./page-shell.tsx";
 import { keeperWords } from "./words/keeper.ts";
 import { pageWords } from "./words/page.ts";
 
@@ -66,6 +67,7 @@ export function intakePage(input: IntakePageInput): string {
   return pageHtml(
     words.intakeTitle(input.flock),
     language,
+    { left: words.intakeTitle(input.flock), right: pageWords[language].readers.keeper },
     <>
       <header class="page">
         <p class="question">{words.intakeQuestion}</p>
@@ -94,10 +96,10 @@ export function intakePage(input: IntakePageInput): string {
               table={{
                 caption: words.byReason,
                 columns: [
-                  { name: columns.why, numeric: false },
-                  { name: columns.records, numeric: true },
-                  { name: columns.example, numeric: false },
-                  { name: columns.advice, numeric: false },
+                  { name: columns.why, kind: "words" },
+                  { name: columns.records, kind: "number" },
+                  { name: columns.example, kind: "words" },
+                  { name: columns.advice, kind: "words" },
                 ],
                 rows: input.reasons.map((reason) => [
                   reason.says,
@@ -115,12 +117,12 @@ export function intakePage(input: IntakePageInput): string {
             table={{
               caption: words.bySheet,
               columns: [
-                { name: columns.sheet, numeric: false },
-                { name: columns.kind, numeric: false },
-                { name: columns.read, numeric: true },
-                { name: columns.taken, numeric: true },
-                { name: columns.setAside, numeric: true },
-                { name: columns.repeats, numeric: true },
+                { name: columns.sheet, kind: "words" },
+                { name: columns.kind, kind: "words" },
+                { name: columns.read, kind: "number" },
+                { name: columns.taken, kind: "number" },
+                { name: columns.setAside, kind: "number" },
+                { name: columns.repeats, kind: "number" },
               ],
               rows: input.sums.map((sum) => [
                 sheetName(sum),
@@ -142,11 +144,11 @@ export function intakePage(input: IntakePageInput): string {
                 table={{
                   caption: sheetName(sheet),
                   columns: [
-                    { name: columns.column, numeric: false },
-                    { name: columns.meaning, numeric: false },
-                    { name: columns.unit, numeric: false },
-                    { name: columns.sample, numeric: false },
-                    { name: columns.sure, numeric: false },
+                    { name: columns.column, kind: "words" },
+                    { name: columns.meaning, kind: "words" },
+                    { name: columns.unit, kind: "words" },
+                    { name: columns.sample, kind: "words" },
+                    { name: columns.sure, kind: "words" },
                   ],
                   rows: sheet.columns.map((column) => [
                     column.header,

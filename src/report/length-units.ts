@@ -1,5 +1,5 @@
-import type { Language } from "../records/language.ts";
-import { decimal, type Estimate, withLimits } from "./numbers.ts";
+import type { InEveryLanguage, Language } from "../records/language.ts";
+import { decimal, type Estimate, NO_BREAK, withLimits } from "./numbers.ts";
 
 /**
  * Lengths and rates as the flock's settings say. Lengths held against a claw go to the nearest 1/16 inch,
@@ -9,31 +9,62 @@ export type LengthUnit = "mm" | "in";
 
 const MM_PER_INCH = 25.4;
 
+/** The unit after a number. */
+const unitWords: Readonly<Record<LengthUnit, InEveryLanguage>> = {
+  mm: { en: "mm", es: "mm" },
+  in: { en: "inch", es: "pulg." },
+};
+
+/** `mm`, `inch`: the unit in words, as axes and heads of columns name it. */
+export function unitName(unit: LengthUnit, language: Language): string {
+  return unitWords[unit][language];
+}
+
 export function toLengthUnit(mm: number, unit: LengthUnit): number {
   return unit === "in" ? mm / MM_PER_INCH : mm;
 }
 
-/** A length held against a claw: `9.5 mm`, `3/8 in`, `1 3/8 in`. */
+/** A length held against a claw: `9.5 mm`, `3/8 inch`, `1 3/8 inch`. */
 export function length(mm: number, unit: LengthUnit, language: Language): string {
-  if (unit === "mm") return `${decimal(mm, 1, language)} mm`;
+  const after = `${NO_BREAK}${unitName(unit, language)}`;
+  if (unit === "mm") return `${decimal(mm, 1, language)}${after}`;
   const sixteenths = Math.round((mm / MM_PER_INCH) * 16);
   const sign = sixteenths < 0 ? "−" : "";
   const whole = Math.floor(Math.abs(sixteenths) / 16);
   const rest = Math.abs(sixteenths) % 16;
-  if (rest === 0) return `${sign}${whole} in`;
+  if (rest === 0) return `${sign}${whole}${after}`;
   const divisor = greatestCommonDivisor(rest, 16);
-  return `${sign}${whole > 0 ? `${whole} ` : ""}${rest / divisor}/${16 / divisor} in`;
+  return `${sign}${whole > 0 ? `${whole}${NO_BREAK}` : ""}${rest / divisor}/${16 / divisor}${after}`;
 }
 
-/** A rate with its limits: `3.5 (3.3 to 3.6) mm a month`. */
+/** Decimals of rates and differences. */
+const RATE_DECIMALS: Readonly<Record<LengthUnit, number>> = { mm: 1, in: 2 };
+
+/** A rate with its limits: `3.5 mm a month (3.3 to 3.6)`. */
 export function ratePerMonth(rate: Estimate, unit: LengthUnit, language: Language): string {
   const each = { en: "a month", es: "al mes" }[language];
-  const scaled: Estimate = {
-    value: toLengthUnit(rate.value, unit),
-    lo: rate.lo === null ? null : toLengthUnit(rate.lo, unit),
-    hi: rate.hi === null ? null : toLengthUnit(rate.hi, unit),
-  };
-  return `${withLimits(scaled, language, unit === "in" ? 2 : 1)} ${unit} ${each}`;
+  const shown = (mm: number): string => decimal(toLengthUnit(mm, unit), RATE_DECIMALS[unit], language);
+  const main = `${shown(rate.value)}${NO_BREAK}${unitName(unit, language)} ${each}`;
+  return rate.lo === null || rate.hi === null
+    ? main
+    : `${main} (${shown(rate.lo)} ${{ en: "to", es: "a" }[language]} ${shown(rate.hi)})`;
+}
+
+/** A rate with its limits without its unit, for a column that names it; empty where there is none. */
+export function limitsPerMonth(
+  mm: number | null,
+  lo: number | null,
+  hi: number | null,
+  unit: LengthUnit,
+  language: Language,
+): string {
+  if (mm === null) return "";
+  const scaled = (one: number | null): number | null => (one === null ? null : toLengthUnit(one, unit));
+  return withLimits(
+    { value: toLengthUnit(mm, unit), lo: scaled(lo), hi: scaled(hi) },
+    language,
+    RATE_DECIMALS[unit],
+  );
 }
 
 function greatestCommonDivisor(a: number, b: number): number {

@@ -10,6 +10,9 @@ export interface Estimate {
   readonly hi: number | null;
 }
 
+/** Between a number and its unit, so that a line never ends between them. */
+export const NO_BREAK = "\u00a0";
+
 const locales: Readonly<Record<Language, string>> = { en: "en-US", es: "es-MX" };
 const to: Readonly<Record<Language, string>> = { en: "to", es: "a" };
 
@@ -53,9 +56,9 @@ export function percentWithLimits(estimate: Estimate, language: Language): strin
     hi: estimate.hi === null ? null : estimate.hi * 100,
   };
   const decimals = scaled.hi !== null && scaled.lo !== null && scaled.hi - scaled.lo < 2 ? 1 : 0;
-  const main = `${decimal(scaled.value, decimals, language)} %`;
+  const main = `${decimal(scaled.value, decimals, language)}${NO_BREAK}%`;
   if (scaled.lo === null || scaled.hi === null) return main;
-  return `${main} (${decimal(scaled.lo, decimals, language)} ${to[language]} ${decimal(scaled.hi, decimals, language)} %)`;
+  return `${main} (${decimal(scaled.lo, decimals, language)} ${to[language]} ${decimal(scaled.hi, decimals, language)}${NO_BREAK}%)`;
 }
 
 /** A chance in words with its number: `about 1 in 5`, `about 4 in 5`. */

@@ -28,7 +28,13 @@ export interface SeasonPageInput extends SeasonFacts {
     /** The first day that no longer counts. */
     readonly to: DayNumber;
     readonly soFar: boolean;
+    /** Whether it holds the day the pages speak of: only then is there anything to do now. */
+    readonly isCurrent: boolean;
+    readonly earlier: string | null;
+    readonly later: string | null;
   };
+  /** Every season of the flock, in order. */
+  readonly seasons: readonly SeasonSpan[];
   /** The day the page speaks of. */
   readonly today: DayNumber;
   readonly language: Language;
@@ -45,6 +51,7 @@ export function seasonPageInput(
   version: string,
 ): SeasonPageInput {
   const { settings } = flock;
+  const place = flock.seasons.findIndex((one) => one.id === span.id);
   return {
     ...facts,
     flock: {
@@ -57,7 +64,16 @@ export function seasonPageInput(
       namePeople: settings.name_people,
       seasonsAssumed: settings.latitude === undefined && settings.seasons === undefined,
     },
-    season: { id: span.id, from: span.from, to: span.to, soFar: span.to > flock.today },
+    season: {
+      id: span.id,
+      from: span.from,
+      to: span.to,
+      soFar: span.to > flock.today,
+      isCurrent: span.from <= flock.today && flock.today < span.to,
+      earlier: flock.seasons[place - 1]?.id ?? null,
+      later: flock.seasons[place + 1]?.id ?? null,
+    },
+    seasons: flock.seasons,
     today: flock.today,
     language,
     findings,

@@ -4,55 +4,22 @@ import { CautionList } from "./caution-list.tsx";
 import type { DrawChart } from "./charts/chart.ts";
 import { seasonInWords } from "./dates.ts";
 import { Facts } from "./page-facts.tsx";
-import { type PageFile, pageHtml, renderSection } from "./page-shell.tsx";
-import { type Reader, readers, type SeasonPageInput } from "./season-page-input.ts";
-import type { Section } from "./section.ts";
-import { animalGrowthSection } from "./sections/animals.ts";
-import { caseSection } from "./sections/cases.ts";
-import { growthBySection, growthSection } from "./sections/growth.ts";
-import { lamenessBySection, lamenessSection } from "./sections/lameness.ts";
-import { lesionSection } from "./sections/lesions.ts";
-import { nextCheckSection } from "./sections/next-checks.ts";
-import { qualitySection } from "./sections/quality.ts";
-import { retrimByGroundSection, retrimSection } from "./sections/retrim.ts";
-import { trimQualitySection } from "./sections/trim-quality.ts";
+import { PageFoot } from "./page-foot.tsx";
+import { type PageFile, pageHtml } from "./page-shell.tsx";
+import { breederQuestions } from "./readers/breeder.ts";
+import { extensionQuestions } from "./readers/extension.ts";
+import { vetQuestions } from "./readers/vet.ts";
+import { renderSection } from "./render-section.tsx";
+import { SeasonNav } from "./season-nav.tsx";
+import type { Reader, SeasonPageInput } from "./season-page-input.ts";
+import type { Section, SectionMaker } from "./section.ts";
 import { pageWords } from "./words/page.ts";
-
-type SectionMaker = (input: SeasonPageInput) => Section | null;
 
 /** What each reader asks, in the order in which they would ask it. */
 const questions: Readonly<Record<Reader, readonly SectionMaker[]>> = {
-  breeder: [
-    (input) => growthBySection(input, "line"),
-    (input) => lamenessBySection(input, "line"),
-    animalGrowthSection,
-    growthSection,
-    lamenessSection,
-  ],
-  extension: [
-    growthSection,
-    (input) => growthBySection(input, "ground"),
-    (input) => growthBySection(input, "pen"),
-    (input) => growthBySection(input, "age_band"),
-    (input) => growthBySection(input, "class"),
-    (input) => growthBySection(input, "arm"),
-    lamenessSection,
-    (input) => lamenessBySection(input, "pen"),
-    (input) => lamenessBySection(input, "ground"),
-    (input) => lamenessBySection(input, "age_band"),
-    retrimSection,
-    retrimByGroundSection,
-    qualitySection,
-  ],
-  vet: [
-    nextCheckSection,
-    lamenessSection,
-    (input) => lamenessBySection(input, "pen"),
-    caseSection,
-    lesionSection,
-    trimQualitySection,
-    retrimSection,
-  ],
+  breeder: breederQuestions,
+  extension: extensionQuestions,
+  vet: vetQuestions,
 };
 
 /** One reader's page of one season, and the specifications of its charts beside it. */
@@ -61,62 +28,32 @@ export async function seasonPage(
   reader: Reader,
   draw: DrawChart,
 ): Promise<readonly PageFile[]> {
-  const words = pageWords[input.language];
+  const { language, season } = input;
+  const words = pageWords[language];
   const sections = questions[reader].map((make) => make(input)).filter((section) => section !== null);
-  const answered = sections
-    .filter((section) => section.answer !== undefined)
-    .sort((a, b) => b.answer!.strength - a.answer!.strength);
-  const silent = sections.filter(
-    (section) => section.answer === undefined && section.chart === undefined && section.table === undefined,
-  );
+  const silent = sections.filter(isSilent);
   const specs: PageFile[] = [];
   const bodies: VNode[] = [];
-  for (const section of sections.filter((one) => !silent.includes(one))) {
-    const href = section.chart ? `charts/${reader}-${section.id}.vl.json` : null;
-    if (section.chart && href)
-      specs.push({ path: `${input.season.id}/${href}`, content: `${JSON.stringify(section.chart.spec)}\n` });
-    bodies.push(await renderSection(section, input.language, draw, href));
+  for (const section of sections.filter((one) => !isSilent(one))) {
+    const rendered = await renderSection(section, language, draw, reader);
+    specs.push(...rendered.specs.map((file) => ({ ...file, path: `${season.id}/${file.path}` })));
+    bodies.push(rendered.body);
   }
-  const title = `${input.flock.name}, ${seasonInWords(input.season.id, input.language)}`;
+  const title = `${input.flock.name}, ${seasonInWords(season.id, language)}`;
   const html = pageHtml(
     `${title}: ${words.readers[reader]}`,
-    input.language,
+    language,
+    { left: title, right: words.readers[reader] },
     <>
       <header class="page">
         <CautionList input={input} place={reader} />
         <p class="question">{words.readerFor[reader]}</p>
         <h1>{title}</h1>
         <Facts input={input} prefix="../" />
-        <nav aria-label={words.otherPages}>
-          <ul>
-            <li>
-              <a href="../index.html">{words.readers.keeper}</a>
-            </li>
-            {readers
-              .filter((other) => other !== reader)
-              .map((other) => (
-                <li key={other}>
-                  <a href={`${other}.html`}>{words.readers[other]}</a>
-                </li>
-              ))}
-          </ul>
-        </nav>
+        <SeasonNav input={input} here={reader} />
       </header>
-      <main>
-        <section class="answer" id="answer" aria-labelledby="answer-heading">
-          <h2 id="answer-heading">{words.shortAnswer}</h2>
-          {answered.length === 0 ? (
-            <p>{words.nothingYet}</p>
-          ) : (
-            <ul class="lead">
-              {answered.map((section) => (
-                <li key={section.id}>
-                  <a href={`#${section.id}`}>{section.answer!.sentence}</a>
-                </li>
-              ))}
-            </ul>
-          )}
-        </section>
+      <main class={reader === "extension" ? "tables" : undefined}>
+        <ShortAnswer sections={sections} input={input} />
         {silent.length > 0 ? (
           <section id="cannot-tell" aria-labelledby="cannot-tell-heading">
             <h2 id="cannot-tell-heading">{words.cannotTell}</h2>
@@ -132,14 +69,43 @@ export async function seasonPage(
         ) : null}
         {bodies}
       </main>
-      <footer class="page">
-        <p>{words.monthFoot}</p>
-        <p>{words.associationFoot}</p>
-        <p>
-          {words.pageOf} {input.version}
-        </p>
-      </footer>
+      <PageFoot input={input} />
     </>,
   );
-  return [{ path: `${input.season.id}/${reader}.html`, content: html }, ...specs];
+  return [{ path: `${season.id}/${reader}.html`, content: html }, ...specs];
+}
+
+/** A question that this season's records cannot answer. */
+function isSilent(section: Section): boolean {
+  return (
+    section.answer === undefined &&
+    section.chart === undefined &&
+    section.small === undefined &&
+    section.table === undefined &&
+    section.paste === undefined &&
+    section.text === undefined
+  );
+}
+
+function ShortAnswer({ sections, input }: { sections: readonly Section[]; input: SeasonPageInput }): VNode {
+  const words = pageWords[input.language];
+  const answered = sections
+    .filter((section) => section.answer !== undefined)
+    .sort((a, b) => b.answer!.strength - a.answer!.strength);
+  return (
+    <section class="answer" id="answer" aria-labelledby="answer-heading">
+      <h2 id="answer-heading">{words.shortAnswer}</h2>
+      {answered.length === 0 ? (
+        <p>{words.nothingYet}</p>
+      ) : (
+        <ul>
+          {answered.map((section) => (
+            <li key={section.id}>
+              <a href={`#${section.id}`}>{section.answer!.sentence}</a>
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
 }

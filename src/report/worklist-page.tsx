@@ -2,27 +2,34 @@
 import type { VNode } from "preact";
 import type { NextCheckRow } from "../findings/next-check.ts";
 import { wordCodes } from "../records/codes.ts";
+import { animalHref } from "./animal-anchor.ts";
 import { CautionList } from "./caution-list.tsx";
-import { dayInWords } from "./dates.ts";
+import { dayInWords, dayShort } from "./dates.ts";
 import { length } from "./length-units.ts";
+import { PageFoot } from "./page-foot.tsx";
 import { pageHtml } from "./page-shell.tsx";
 import type { SeasonPageInput } from "./season-page-input.ts";
-import { mainScale } from "./sections/lameness.ts";
-import { findingWords } from "./words/findings.ts";
+import { flockLameness } from "./sections/lameness.ts";
+import { columnName } from "./words/columns.ts";
+import { capital } from "./words/count.ts";
+import { feetWords } from "./words/feet.ts";
+import { groupWords } from "./words/groups.ts";
 import { keeperWords } from "./words/keeper.ts";
 import { pageWords } from "./words/page.ts";
 
-/** The list for the barn: pen by pen, urgent ones first, with room to write. Rows are high and tags large in print. */
+/**
+ * The list for the barn: pen by pen, urgent ones first, with room to write. In print every pen starts a page,
+ * with its name as the page's head and the scales at its foot; rows are high and tags large.
+ */
 export function worklistPage(input: SeasonPageInput, checks: readonly NextCheckRow[]): string {
-  const { language, flock, today, findings } = input;
+  const { language, flock, today } = input;
   const words = pageWords[language];
   const keeper = keeperWords[language];
-  const scale = mainScale(findings.lameness.filter((row) => row.group_kind === "flock"));
   const title = keeper.worklistTitle(flock.name, dayInWords(today, language));
-  const listed = checks.filter((row) => row.urgency !== "routine");
   return pageHtml(
     title,
     language,
+    { left: title, right: keeper.worklist },
     <>
       <header class="page wide">
         <CautionList input={input} place="worklist" />
@@ -35,26 +42,32 @@ export function worklistPage(input: SeasonPageInput, checks: readonly NextCheckR
         <p>
           <strong>{keeper.lookFor}:</strong> {keeper.lookForWhat}.
         </p>
+        <nav aria-label={words.otherPages}>
+          <ul>
+            <li>
+              <a href="index.html">{words.readers.keeper}</a>
+            </li>
+            <li>
+              <a href="worklist.csv">worklist.csv</a>
+            </li>
+          </ul>
+        </nav>
       </header>
       <main class="wide" id="answer">
-        {penOrder(listed).map(([pen, rows]) => (
-          <section class="pen" key={pen} aria-label={pen}>
-            <PenTable input={input} pen={pen === "" ? words.unknownPen : pen} rows={rows} />
-            <p class="rests">
-              {scale ? `${keeper.scaleFoot(scale.gait_scale)} ` : ""}
-              {keeper.overgrowthFoot} {keeper.orderFoot}
-            </p>
+        {penOrder(checks).map(([pen, rows], i) => (
+          <section class={i === 0 ? "pen first" : "pen"} key={pen} aria-label={penName(input, pen)}>
+            <PenTable input={input} pen={penName(input, pen)} rows={rows} />
           </section>
         ))}
-        {listed.length === 0 ? <p>{findingWords[language].checkHeading(0, 0)}.</p> : null}
+        {checks.length === 0 ? <p>{keeper.worklistNone}.</p> : null}
       </main>
-      <footer class="page wide">
-        <p>
-          {words.pageOf} {input.version}, {flock.name}
-        </p>
-      </footer>
+      <PageFoot input={input} />
     </>,
   );
+}
+
+function penName({ language }: SeasonPageInput, pen: string): string {
+  return pen === "" ? groupWords[language].unknownPen : pen;
 }
 
 /** Pens in the order in which their first goat is looked at. */
@@ -68,56 +81,108 @@ function penOrder(rows: readonly NextCheckRow[]): readonly (readonly [string, re
   return [...pens];
 }
 
-function PenTable({
-  input,
-  pen,
-  rows,
-}: {
-  input: SeasonPageInput;
-  pen: string;
-  rows: readonly NextCheckRow[];
-}): VNode {
-  const { language, flock } = input;
-  const { columns, urgency, groupValue } = findingWords[language];
+interface PenTableProps {
+  readonly input: SeasonPageInput;
+  readonly pen: string;
+  readonly rows: readonly NextCheckRow[];
+}
+
+function PenTable({ input, pen, rows }: PenTableProps): VNode {
+  const { language } = input;
   const keeper = keeperWords[language];
+  const scale = flockLameness(input);
+  const blanks = Object.values(keeper.blankColumns);
+  const heads = [
+    columnName("animal", language),
+    keeper.order,
+    columnName("reason", language),
+    columnName("checkBy", language),
+  ];
   return (
     <table class="barn">
-      <caption>{keeper.penHead(pen, rows.length)}</caption>
+      <colgroup>
+        {[...heads, ...blanks].map((name, i) => (
+          <col key={name} class={`c${i + 1}`} />
+        ))}
+      </colgroup>
       <thead>
         <tr>
-          <th scope="col">{columns.animal}</th>
-          <th scope="col">{columns.reason}</th>
-          <th scope="col">{columns.checkBy}</th>
-          <th scope="col">{columns.expected}</th>
-          {keeper.blankColumns.map((name) => (
+          <th class="pen" colSpan={heads.length + blanks.length} scope="colgroup">
+            {keeper.penHead(pen, rows.length)}
+          </th>
+        </tr>
+        <tr>
+          {heads.map((name) => (
+            <th scope="col" key={name}>
+              {name}
+            </th>
+          ))}
+          {blanks.map((name) => (
             <th scope="col" class="blank" key={name}>
               {name}
             </th>
           ))}
         </tr>
       </thead>
+      <tfoot>
+        <tr>
+          <td colSpan={heads.length + blanks.length}>
+            {scale ? `${keeper.scaleFoot(scale.gait_scale, scale.lame_from)} ` : ""}
+            {keeper.overgrowthFoot} {keeper.orderFoot}
+          </td>
+        </tr>
+      </tfoot>
       <tbody>
         {rows.map((row) => (
-          <tr key={row.animal}>
-            <th scope="row" class="tag">
-              {row.animal}
-            </th>
-            <td>
-              {urgency[row.urgency] ?? row.urgency}: {wordCodes(row.reason, language)}
-              {row.caution === null ? null : <strong>. {wordCodes(row.caution, language)}</strong>}
-            </td>
-            <td>{dayInWords(row.check_by, language)}</td>
-            <td>
-              {row.expected_overhang_mm === null
-                ? ""
-                : `${length(row.expected_overhang_mm, flock.unit, language)} ${groupValue("foot", row.worst_foot ?? "")} ${groupValue("claw", row.worst_claw ?? "")}`}
-            </td>
-            {keeper.blankColumns.map((name) => (
-              <td class="blank" key={name} />
-            ))}
-          </tr>
+          <GoatRow key={row.animal} input={input} row={row} heads={heads} />
         ))}
       </tbody>
     </table>
+  );
+}
+
+function GoatRow({
+  input,
+  row,
+  heads,
+}: {
+  input: SeasonPageInput;
+  row: NextCheckRow;
+  heads: readonly string[];
+}): VNode {
+  const { language, season } = input;
+  const blanks = Object.keys(keeperWords[language].blankColumns);
+  return (
+    <tr>
+      <th scope="row" class="tag">
+        <a href={`${season.id}/${animalHref(row.animal)}`}>{row.animal}</a>
+      </th>
+      <td data-name={heads[1]}>
+        {row.look_order}, {row.trim_order}
+      </td>
+      <td>
+        {capital(feetWords[language].urgency[row.urgency] ?? row.urgency)}: {wordCodes(row.reason, language)}.{" "}
+        {longestClaw(input, row)}
+        {row.caution === null ? null : <strong>{capital(wordCodes(row.caution, language))}</strong>}
+      </td>
+      <td data-name={heads[3]}>{dayShort(row.check_by, language)}</td>
+      {blanks.map((name) => (
+        <td class="blank" key={name} />
+      ))}
+    </tr>
+  );
+}
+
+/** Which claw is expected to be longest on the check day, and how long. */
+function longestClaw({ language, flock }: SeasonPageInput, row: NextCheckRow): string {
+  if (row.expected_overhang_mm === null) return "";
+  const { label } = groupWords[language];
+  const claw = [
+    row.worst_foot ? label("foot", row.worst_foot) : "",
+    row.worst_claw ? label("claw", row.worst_claw) : "",
+  ];
+  return keeperWords[language].longestClaw(
+    length(row.expected_overhang_mm, flock.unit, language),
+    claw.filter((part) => part !== "").join(" "),
   );
 }

@@ -2,7 +2,7 @@ import type { NextCheckRow } from "../findings/next-check.ts";
 import { wordCodes } from "../records/codes.ts";
 import { isoDay } from "../records/days.ts";
 import type { SeasonPageInput } from "./season-page-input.ts";
-import { findingWords } from "./words/findings.ts";
+import { feetWords } from "./words/feet.ts";
 
 /**
  * The work list as rows to fill in: what is known first, then blank columns under the names of the template
@@ -39,7 +39,7 @@ export function worklistRows(
       row.pen,
       row.look_order,
       row.trim_order,
-      findingWords[language].urgency[row.urgency] ?? row.urgency,
+      feetWords[language].urgency[row.urgency] ?? row.urgency,
       isoDay(row.check_from),
       isoDay(row.check_by),
       wordCodes(row.reason, language),

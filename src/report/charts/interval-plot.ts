@@ -1,5 +1,8 @@
 import { colours } from "../design/tokens.ts";
-import { type Chart, chart } from "./chart.ts";
+import { axisEnds, axisFormat, ratioEnds, ratioTicks } from "./axis-ends.ts";
+import { type Chart, chartTemplate } from "./chart.ts";
+import { legible, plotText, xAxisTitle } from "./plot-text.ts";
+import { wrapLabel } from "./wrap-label.ts";
 
 /** One row of an interval plot; without an estimate the row stays empty and says why. */
 export interface IntervalRow {
@@ -7,83 +10,237 @@ export interface IntervalRow {
   readonly value: number | null;
   readonly lo: number | null;
   readonly hi: number | null;
-  /** What it rests on, or why there is no figure: stands at the right. */
-  readonly note: string;
+  /** What it rests on: a count that stands at the right. */
+  readonly count: string;
+  /** The row in words, with its limits. */
+  readonly says: string;
+  /** Why there is no figure; stands in the empty row. */
+  readonly reason: string;
   /** Drawn hollow: a control, or a figure that is not the claim itself. */
   readonly hollow?: boolean;
 }
 
 export interface IntervalPlot {
   readonly title: string;
-  readonly description: string;
+  /** What the axis shows, with its unit. */
   readonly axis: string;
+  /** What the counts at the right count. */
+  readonly counted: string;
   readonly rows: readonly IntervalRow[];
   /** The flock's own value, or 'no difference', as a line with its words. */
   readonly reference?: { readonly value: number; readonly label: string };
-  readonly domain?: readonly [number, number];
-  readonly scale?: "linear" | "log";
-  readonly format?: string;
+  /** Ends of the axis, where several plots share them. */
+  readonly ends?: readonly [number, number];
+  /** A ratio axis in doublings. */
+  readonly ratio?: true;
+  /** Words at the two ends of the axis, such as 'less lameness' and 'more lameness'. */
+  readonly endWords?: { readonly less: string; readonly more: string };
+  /** Whether values are shares, shown as percentages. */
+  readonly share?: true;
 }
-
-const ROW_HEIGHT = 26;
-const WIDTH = 360;
 
 /** Estimates with their limits as dots on lines, on one scale, in the order given. */
 export function intervalPlot(plot: IntervalPlot): Chart {
-  const rows = plot.rows.map((row, order) => ({ ...row, order, hollow: row.hollow ?? false }));
-  const y = {
-    field: "label",
-    type: "nominal",
-    sort: rows.map((row) => row.label),
-    axis: { title: null },
-  } as const;
+  const values = plot.rows.flatMap((row) => [row.value, row.lo, row.hi]);
+  const around = [...values, plot.reference?.value ?? null];
+  const found = axisEnds(around);
+  const ends = plot.ends ?? (plot.ratio ? ratioEnds(around) : ([found.from, found.to] as const));
+  const at = plot.reference?.value ?? 0;
+  const place = (at - ends[0]) / (ends[1] - ends[0]);
+  return {
+    title: plot.title,
+    description: plot.rows.map((row) => row.says).join("; "),
+    template: plot.ratio ? ratioTemplate : plot.endWords ? differenceTemplate : linearTemplate,
+    params: {
+      ends,
+      ticks: plot.ratio ? ratioTicks(ends) : [],
+      rowCount: plot.rows.length,
+      numberFormat: axisFormat(ends, plot.share ?? false, plot.ratio ?? false),
+      axisTitle: plot.axis,
+      counted: plot.counted,
+      less: plot.endWords ? `← ${plot.endWords.less}` : "",
+      more: plot.endWords ? `${plot.endWords.more} →` : "",
+    },
+    data: {
+      rows: plot.rows.map((row, i) => ({
+        middle: i + 0.5,
+        value: row.value,
+        lo: row.lo ?? row.value,
+        hi: row.hi ?? row.value,
+        wideLabel: wrapLabel(row.label, LABEL_CHARACTERS.wide),
+        narrowLabel: wrapLabel(row.label, LABEL_CHARACTERS.narrow),
+        count: row.count,
+        says: row.says,
+        reason: wrapLabel(row.reason, REASON_CHARACTERS),
+        hollow: row.hollow ?? false,
+      })),
+      reference: plot.reference
+        ? [
+            {
+              at,
+              label: plot.reference.label,
+              align: place < 0.15 ? "left" : place > 0.6 ? "right" : "center",
+            },
+          ]
+        : [],
+    },
+    height: { wide: ROW.wide * plot.rows.length, narrow: ROW.narrow * plot.rows.length },
+  };
+}
+
+const ROW = { wide: 30, narrow: 46 } as const;
+const LABEL_CHARACTERS = { wide: 24, narrow: 36 } as const;
+const REASON_CHARACTERS = 42;
+
+const padding = (bottom: number) => ({
+  wide: { left: 184, right: 64, top: 20, bottom },
+  narrow: { left: 10, right: 18, top: 20, bottom },
+});
+
+const y = {
+  field: "middle",
+  type: "quantitative",
+  scale: { domainMin: 0, domainMax: { expr: "rowCount" }, nice: false, zero: false, reverse: true },
+  axis: null,
+} as const;
+
+const isKnown = { filter: "isValid(datum.value)" };
+const rows = { name: "rows" };
+/** On a phone the label stands above its interval, else beside it. */
+const line = { expr: "narrow ? 11 : 0" };
+const head = (extra: string) => ({ expr: `(narrow ? -9 : 0) - 7 * (length(${extra}) - 1)` });
+const shownLabel = "(narrow ? datum.narrowLabel : datum.wideLabel)";
+const countColumn = { expr: "width + (narrow ? 0 : 52)" };
+
+function template(name: string, scale: "linear" | "log", withEndWords: boolean) {
   const x = {
     type: "quantitative",
     scale: {
-      type: plot.scale ?? "linear",
-      zero: false,
-      nice: true,
-      ...(plot.domain ? { domain: [...plot.domain] } : {}),
+      type: scale,
+      domainMin: { expr: "ends[0]" },
+      domainMax: { expr: "ends[1]" },
+      nice: false,
+      ...(scale === "linear" ? { zero: false } : {}),
     },
-    axis: { title: plot.axis, tickCount: 6, grid: true, ...(plot.format ? { format: plot.format } : {}) },
-  } as const;
-  const reference = plot.reference
-    ? [
-        {
-          data: { values: [{ at: plot.reference.value, label: plot.reference.label }] },
-          mark: { type: "rule", strokeDash: [4, 3], color: colours.quiet },
-          encoding: { x: { field: "at", ...x } },
-        },
-        {
-          data: { values: [{ at: plot.reference.value, label: plot.reference.label }] },
-          mark: { type: "text", align: "center", baseline: "bottom", y: -4, color: colours.quiet },
-          encoding: { x: { field: "at", ...x }, text: { field: "label" } },
-        },
-      ]
-    : [];
-  return chart(plot.title, plot.description, {
-    width: WIDTH,
-    height: { step: ROW_HEIGHT },
-    data: { values: rows },
+    axis: {
+      grid: true,
+      tickCount: { expr: "narrow ? 4 : 6" },
+      labelExpr: "format(datum.value, numberFormat)",
+      labelOverlap: true,
+      ...(scale === "log" ? { values: { expr: "ticks" } } : {}),
+    },
+  };
+  return chartTemplate(name, {
+    params: {
+      ends: [0.5, 2],
+      ticks: [],
+      rowCount: 1,
+      numberFormat: "~g",
+      axisTitle: "",
+      counted: "",
+      less: "",
+      more: "",
+    },
+    padding: padding(withEndWords ? 62 : 44),
     layer: [
-      ...reference,
       {
-        mark: { type: "rule", strokeWidth: 2, color: colours.accent },
+        data: rows,
+        transform: [isKnown],
+        mark: {
+          type: "rule",
+          color: colours.hairline,
+          strokeDash: [1, 3],
+          yOffset: line,
+          x: 0,
+          x2: { expr: "width" },
+          aria: false,
+        },
+        encoding: { y },
+      },
+      {
+        data: { name: "reference" },
+        mark: { type: "rule", strokeDash: [4, 3], color: colours.quiet },
+        encoding: { x: { field: "at", ...x }, description: { field: "label" } },
+      },
+      {
+        data: { name: "reference" },
+        mark: {
+          type: "text",
+          baseline: "middle",
+          align: { expr: "datum.align" },
+          y: -12,
+          color: colours.quiet,
+          aria: false,
+        },
+        encoding: { x: { field: "at", ...x }, text: { field: "label" } },
+      },
+      {
+        data: rows,
+        transform: [isKnown],
+        mark: { type: "rule", strokeWidth: 2, color: colours.accent, yOffset: line, aria: false },
         encoding: { y, x: { field: "lo", ...x }, x2: { field: "hi" } },
       },
       {
-        mark: { type: "point", filled: true, size: 70, stroke: colours.accent, strokeWidth: 2, opacity: 1 },
+        data: rows,
+        transform: [isKnown],
+        mark: { type: "point", stroke: colours.accent, strokeWidth: 2, yOffset: line },
         encoding: {
           y,
           x: { field: "value", ...x },
           fill: { condition: { test: "datum.hollow", value: colours.paper }, value: colours.accent },
-          description: { field: "note" },
+          description: { field: "says" },
         },
       },
-      {
-        mark: { type: "text", align: "left", x: WIDTH + 12, color: colours.quiet },
-        encoding: { y, text: { field: "note" } },
-      },
+      ...legible({
+        data: rows,
+        mark: {
+          type: "text",
+          text: { expr: shownLabel },
+          x: { expr: "narrow ? 0 : -14" },
+          align: { expr: "narrow ? 'left' : 'right'" },
+          baseline: "middle",
+          yOffset: head(shownLabel),
+          lineHeight: 14,
+          aria: false,
+        },
+        encoding: { y },
+      }),
+      ...legible({
+        data: rows,
+        mark: {
+          type: "text",
+          x: countColumn,
+          align: "right",
+          baseline: "middle",
+          yOffset: { expr: "narrow ? -9 : 0" },
+          color: colours.quiet,
+          aria: false,
+        },
+        encoding: { y, text: { field: "count" } },
+      }),
+      ...legible({
+        data: rows,
+        transform: [{ filter: "!isValid(datum.value)" }],
+        mark: {
+          type: "text",
+          x: 0,
+          align: "left",
+          baseline: "middle",
+          yOffset: { expr: "(narrow ? 11 : 0) - 7 * (length(datum.reason) - 1)" },
+          lineHeight: 14,
+          color: colours.quiet,
+          fontStyle: "italic",
+        },
+        encoding: { y, text: { field: "reason" }, description: { field: "says" } },
+      }),
+      xAxisTitle,
+      plotText({ text: { expr: "counted" }, x: countColumn, y: -12, align: "right" }),
+      plotText({ text: { expr: "less" }, x: 0, y: { expr: "height + 54" } }),
+      plotText({ text: { expr: "more" }, x: { expr: "width" }, y: { expr: "height + 54" }, align: "right" }),
     ],
-  } as never);
+  });
 }
+
+const linearTemplate = template("interval-plot", "linear", false);
+const differenceTemplate = template("difference-plot", "linear", true);
+const ratioTemplate = template("ratio-plot", "log", true);

@@ -1,30 +1,25 @@
 import type { Config } from "vega-lite";
-import { colours, series, type } from "./tokens.ts";
+import { chartType, colours } from "./tokens.ts";
 
 /** How every chart looks; charts say only what they show. */
 export const chartTheme: Config = {
-  background: colours.paper,
-  font: type.family,
-  padding: 2,
+  background: "transparent",
   view: { stroke: null },
   axis: {
-    labelFontSize: 12,
-    titleFontSize: 12,
-    titleFontWeight: "normal",
+    aria: false,
+    labelFontSize: chartType.size,
     labelColor: colours.ink,
-    titleColor: colours.quiet,
+    labelPadding: 6,
     domainColor: colours.ink,
     tickColor: colours.ink,
+    tickSize: 4,
     gridColor: colours.hairline,
-    gridOpacity: 0.6,
-    labelLimit: 180,
-    titlePadding: 8,
+    gridOpacity: 0.7,
+    title: null,
   },
-  axisY: { domain: false, ticks: false, labelPadding: 8 },
+  axisY: { domain: false, ticks: false },
   legend: { disable: true },
-  range: { category: [...series] },
-  text: { fontSize: 12, color: colours.ink },
-  title: { fontSize: 13, fontWeight: "normal", color: colours.quiet, anchor: "start" },
+  text: { fontSize: chartType.size, color: colours.ink },
   rule: { color: colours.ink },
-  point: { color: colours.ink, filled: true, size: 60 },
+  point: { filled: true, size: 64, opacity: 1, color: colours.accent },
 };

@@ -1,56 +1,192 @@
-import { colours, columnWidth, space, type } from "./tokens.ts";
+import { colours, columnWidth, narrowUpTo, space, type } from "./tokens.ts";
 
-/** The one stylesheet of every page, made from the tokens. */
-export const stylesheet = `
+const wide = columnWidth + 2 * space.three;
+
+const base = `
 *{box-sizing:border-box}
-html{-webkit-text-size-adjust:100%}
-body{margin:0;background:${colours.paper};color:${colours.ink};font:${type.body}px/1.5 ${type.family};font-variant-numeric:tabular-nums lining-nums}
-main,header.page,footer.page{max-width:${columnWidth + 2 * space.three}px;margin:0 auto;padding:0 ${space.three}px}
-header.page{padding-top:${space.four}px}
-h1{font-size:${type.title}px;line-height:1.2;margin:0 0 ${space.one}px;font-weight:650;letter-spacing:-.01em}
-h2{font-size:${type.heading}px;line-height:1.3;margin:0 0 ${space.one}px;font-weight:650}
-h3{font-size:${type.body}px;margin:${space.three}px 0 ${space.half}px;font-weight:650}
+html{-webkit-text-size-adjust:100%;text-size-adjust:100%}
+body{margin:0;background:${colours.paper};color:${colours.ink};font:${type.body}px/1.5 ${type.family};font-variant-numeric:tabular-nums lining-nums;overflow-wrap:break-word}
+main,header.page,footer.page{max-width:${wide}px;margin:0 auto;padding:0 ${space.three}px}
+header.page{padding-top:${space.three}px}
+h1{font-size:${type.title}px;line-height:1.2;margin:0 0 ${space.two}px;font-weight:650;letter-spacing:-.01em}
+h2{font-size:${type.heading}px;line-height:1.3;margin:0 0 ${space.two}px;font-weight:650;text-wrap:balance}
+h3{font-size:${type.body}px;margin:${space.three}px 0 ${space.one}px;font-weight:650}
 p,ul,ol,dl{margin:0 0 ${space.two}px}
 ul,ol{padding-left:1.25em}
 li{margin-bottom:${space.half}px}
 a{color:${colours.accent};text-underline-offset:2px}
-a:focus-visible,summary:focus-visible{outline:3px solid ${colours.accent};outline-offset:2px}
-.skip{position:absolute;left:-9999px}
-.skip:focus{left:${space.two}px;top:${space.two}px;background:${colours.paper};padding:${space.one}px}
+a:focus-visible,summary:focus-visible,.table:focus-visible{outline:3px solid ${colours.accent};outline-offset:2px}
+.skip{position:absolute;left:-9999px;top:0}
+.skip:focus{left:${space.two}px;top:${space.two}px;background:${colours.paper};padding:${space.one}px ${space.two}px}
 .question{font-size:${type.small}px;color:${colours.quiet};margin:0 0 ${space.half}px}
 .rests{font-size:${type.small}px;color:${colours.quiet};margin:${space.half}px 0 ${space.two}px}
-.lead{font-size:${type.body}px}
-.facts{font-size:${type.small}px;color:${colours.quiet};display:grid;grid-template-columns:max-content 1fr;gap:${space.half}px ${space.two}px;margin:${space.two}px 0 ${space.three}px;padding:${space.two}px 0;border-top:1px solid ${colours.hairline};border-bottom:1px solid ${colours.hairline}}
-.facts dt{margin:0}
-.facts dd{margin:0;color:${colours.ink}}
+`;
+
+const top = `
+.facts{font-size:${type.small}px;display:grid;grid-template-columns:max-content 1fr;gap:2px ${space.two}px;margin:0 0 ${space.two}px;padding:${space.one}px 0;border-top:1px solid ${colours.hairline};border-bottom:1px solid ${colours.hairline}}
+.facts dt{margin:0;color:${colours.quiet}}
+.facts dd{margin:0}
+.facts a{color:inherit}
+nav{font-size:${type.small}px;margin:0 0 ${space.three}px}
+nav ul{list-style:none;padding:0;margin:0;display:flex;flex-wrap:wrap;gap:0 ${space.two}px}
+nav li{margin:0}
+nav a{display:inline-block;padding:${space.half}px 0}
 section{margin:0 0 ${space.six}px}
 section.answer{margin-bottom:${space.four}px}
-section.answer li{margin-bottom:${space.one}px}
-.caution{border:2px solid ${colours.ink};padding:${space.two}px;margin:0 0 ${space.two}px;break-inside:avoid}
-.caution h2{margin:0 0 ${space.half}px}
-.caution p:last-child{margin-bottom:0}
-.note{background:${colours.wash};padding:${space.two}px;margin:0 0 ${space.two}px;break-inside:avoid}
-.note p:last-child{margin-bottom:0}
+section.answer ul,section.answer ol{padding-left:0;list-style:none;margin:0}
+section.answer li{padding:${space.one}px 0;margin:0;border-bottom:1px solid ${colours.hairline}}
+section.answer li:first-child{border-top:1px solid ${colours.hairline}}
+section.answer li a{color:inherit;text-decoration-color:${colours.hairline};text-decoration-thickness:1px}
+section.answer li a:hover{text-decoration-color:${colours.accent}}
+.cautions{border:2px solid ${colours.ink};padding:${space.one}px ${space.two}px;margin:0 0 ${space.three}px;break-inside:avoid}
+.cautions{font-size:${type.small}px}
+.cautions div{padding:${space.one}px 0}
+.cautions div+div{border-top:1px solid ${colours.hairline}}
+.cautions h2{font-size:${type.body}px;margin:0}
+.cautions p,.cautions ul{margin:0}
+.cautions.grave{border-width:5px;font-size:${type.body}px}
+.cautions.grave h2{font-size:${type.heading}px}
+.note{border-left:3px solid ${colours.ink};padding:0 0 0 ${space.two}px;margin:0 0 ${space.two}px;font-size:${type.small}px;break-inside:avoid}
+.note p:last-child{margin:0}
+`;
+
+const figures = `
 figure{margin:0 0 ${space.two}px;break-inside:avoid}
-figure svg{display:block;max-width:100%;height:auto}
+figure svg{display:block;width:100%;height:auto;font-family:inherit;overflow:visible}
 figcaption{font-size:${type.small}px;color:${colours.quiet};margin-top:${space.half}px}
+.narrow{display:none}
+.small{display:grid;grid-template-columns:repeat(auto-fill,minmax(280px,1fr));gap:${space.one}px ${space.two}px}
 details{margin:0 0 ${space.two}px}
 summary{cursor:pointer;font-size:${type.small}px;color:${colours.accent};padding:${space.half}px 0;min-height:${space.three}px}
 .table{overflow-x:auto;margin:0 0 ${space.two}px}
 table{border-collapse:collapse;font-size:${type.small}px;line-height:1.4;width:100%}
 caption{text-align:left;color:${colours.quiet};padding:0 0 ${space.half}px}
 th,td{padding:${space.half}px ${space.one}px;text-align:left;vertical-align:top;border-bottom:1px solid ${colours.hairline}}
-thead th{border-bottom:1px solid ${colours.ink};font-weight:650}
-td.n,th.n{text-align:right;white-space:nowrap}
-tr{break-inside:avoid}
+th:first-child,td:first-child{padding-left:0}
+th:last-child,td:last-child{padding-right:0}
+thead th{border-bottom:1px solid ${colours.ink};font-weight:650;vertical-align:bottom}
+tbody th{font-weight:650}
+td.n,th.n{text-align:right}
+td.n,td.s,tbody th[scope=row].s{white-space:nowrap}
+caption.heard{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+td svg,th svg{display:block}
+tr,.keep,.few{break-inside:avoid}
 footer.page{font-size:${type.small}px;color:${colours.quiet};padding-bottom:${space.six}px}
-nav ul{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:${space.half}px ${space.two}px;font-size:${type.small}px}
-@media (max-width:480px){main,header.page,footer.page{padding-left:${space.two}px;padding-right:${space.two}px}h1{font-size:24px}.facts{grid-template-columns:1fr}.facts dt{margin-top:${space.half}px}}
+.paste{border:1px solid ${colours.hairline};padding:${space.two}px}
+.paste p:last-child{margin:0}
+`;
+
+const workList = `
 main.wide,header.page.wide,footer.page.wide{max-width:1080px}
-table.barn caption{font-size:${type.heading}px;font-weight:650;color:${colours.ink};caption-side:top}
-table.barn td,table.barn th{border:1px solid ${colours.hairline}}
-table.barn .tag{font-size:${type.body}px;white-space:nowrap}
-table.barn .blank{min-width:64px}
-@page{size:auto;margin:16mm 14mm 18mm}
-@media print{body{font-size:${type.printBody}pt}main,header.page,footer.page{max-width:none;padding:0}h1{font-size:20pt}h2{font-size:13pt;break-after:avoid}h3{break-after:avoid}.question{break-after:avoid}nav,.skip,.screen{display:none}a{color:inherit;text-decoration:none}details{display:block}thead{display:table-header-group}.table{overflow:visible}section{margin-bottom:8mm}section.pen{break-after:page}table.barn tbody tr{height:14mm}table.barn .tag{font-size:12pt}table.barn .blank{min-width:18mm}}
-`.trim();
+table.barn .pen{font-size:${type.heading}px;border:0;padding:${space.one}px 0}
+table.barn tfoot td{border:0;padding:${space.one}px 0;color:${colours.quiet}}
+table.barn tbody th,table.barn tbody td,table.barn thead tr+tr th{border:1px solid ${colours.quiet};padding:${space.half}px ${space.one}px}
+table.barn .tag{font-size:${type.body}px}
+table.barn{table-layout:fixed}
+table.barn .c1{width:12%}
+table.barn .c2{width:7%}
+table.barn .c3{width:34%}
+table.barn .c4{width:8%}
+table.barn .blank{font-weight:400;hyphens:auto}
+table.barn strong{display:block}
+`;
+
+const animals = `
+.goat{break-inside:avoid;margin:0 0 ${space.three}px;padding:${space.one}px 0 0;border-top:1px solid ${colours.ink}}
+.goat h2{font-size:${type.body}px;margin:0}
+.goat p{font-size:${type.small}px;margin:0 0 ${space.half}px}
+.goat svg,.key svg{display:block;width:100%;height:auto;font-family:inherit}
+.goat svg text,.key svg text{font-size:${type.small}px;fill:${colours.ink}}
+.h{stroke:${colours.hairline};stroke-width:1;fill:none}
+.d{stroke:${colours.quiet};stroke-width:1;stroke-dasharray:4 3;fill:none}
+.l{stroke:${colours.accent};stroke-width:1.5;fill:none}
+.t{stroke:${colours.ink};stroke-width:1.5;fill:none}
+.m{fill:${colours.ink}}
+.o{fill:${colours.paper};stroke:${colours.ink};stroke-width:1.5}
+.w{fill:${colours.wash}}
+.goat svg .q{fill:${colours.quiet}}
+`;
+
+const phone = `
+@media screen and (max-width:${narrowUpTo}px){
+main,header.page,footer.page{padding-left:${space.two}px;padding-right:${space.two}px}
+h1{font-size:24px}
+.facts{grid-template-columns:1fr}
+.facts dt{margin-top:${space.half}px}
+.wide-chart{display:none}
+.narrow{display:block}
+.barn,.barn thead,.barn tbody,.barn tfoot,.barn tr,.barn th,.barn td,.stack,.stack tbody,.stack tr,.stack tbody th,.stack td{display:block;width:100%}
+.barn thead tr+tr,.barn .blank,.stack thead{display:none}
+.barn tbody tr,.stack tbody tr{border-bottom:1px solid ${colours.quiet};padding:${space.one}px 0}
+.barn tbody th.tag,.barn tbody td,.stack tbody th,.stack td{border:0;padding:0;text-align:left;white-space:normal}
+.stack td:empty,.barn td:empty{display:none}
+.barn td[data-name]::before,.stack td[data-name]::before{content:attr(data-name) ": ";color:${colours.quiet}}
+}
+`;
+
+const print = `
+@page{margin:18mm 14mm 16mm}
+@media print{
+body{font-size:${type.printBody}pt;line-height:1.4}
+main,header.page,footer.page,main.wide,header.page.wide,footer.page.wide{max-width:none;padding:0}
+h1{font-size:18pt}
+h2{font-size:13pt}
+h1,h2,h3,.question,caption,summary{break-after:avoid;break-inside:avoid}
+.cautions h2{font-size:${type.printBody}pt}
+.rests,.question,.facts,nav,.note,figcaption,table,footer.page,.goat p{font-size:${type.printSmall}pt}
+nav,.skip,.screen{display:none}
+a{color:inherit;text-decoration:none}
+section{margin-bottom:7mm}
+.wide-chart{max-width:${columnWidth}px}
+.small{grid-template-columns:1fr 1fr}
+.table{overflow:visible}
+thead{display:table-header-group}
+tfoot{display:table-footer-group}
+p,li{orphans:3;widows:3}
+details{display:none}
+.tables details{display:block}
+.tables details summary{display:none}
+.tables details::details-content{content-visibility:visible;height:auto}
+section.pen{break-before:page;margin:0}
+section.pen.first{break-before:auto}
+table.barn{font-size:${type.printSmall}pt}
+table.barn .pen{font-size:13pt}
+table.barn tbody tr{height:15.5mm}
+table.barn tbody th,table.barn tbody td{border-color:${colours.ink}}
+table.barn tbody th.tag{font-size:12pt}
+}
+`;
+
+/** The one stylesheet of every page, made from the tokens. */
+export const stylesheet = [base, top, figures, workList, animals, phone, print]
+  .map((part) => part.replaceAll("\n", ""))
+  .join("");
+
+/** What stands in the margin of every printed page. */
+export interface PrintHead {
+  /** Flock and season. */
+  readonly left: string;
+  /** For whom. */
+  readonly right: string;
+  /** Words around the page's number and the number of pages: `page`, `of`. */
+  readonly page: string;
+  readonly of: string;
+}
+
+/** Heads and feet of printed pages, as a style of its own since each page has its own words. */
+export function printHeads({ left, right, page, of }: PrintHead): string {
+  const look = `font:${type.printSmall}pt ${type.family};color:${colours.quiet}`;
+  return [
+    `@page{@top-left{content:${cssText(left)};${look}}`,
+    `@top-right{content:${cssText(right)};${look}}`,
+    `@bottom-right{content:${cssText(`${page} `)} counter(page) ${cssText(` ${of} `)} counter(pages);${look}}}`,
+  ].join("");
+}
+
+/** A text as a CSS string: every character that could end it, or the style element, is escaped (CSS Syntax 3, 4.3.7). */
+function cssText(text: string): string {
+  const escaped = Array.from(text, (character) =>
+    /[\p{L}\p{N} .,()·-]/u.test(character) ? character : `\\${character.codePointAt(0)!.toString(16)} `,
+  );
+  return `"${escaped.join("")}"`;
+}

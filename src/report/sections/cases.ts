@@ -1,55 +1,79 @@
+import type { CaseRow } from "../../findings/case.ts";
+import type { Language } from "../../records/language.ts";
+import { animalHref } from "../animal-anchor.ts";
 import { dayInWords } from "../dates.ts";
-import { decimal, whole } from "../numbers.ts";
+import { whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import type { Section } from "../section.ts";
-import { findingWords } from "../words/findings.ts";
+import { type DataTable, numberColumn, type Section, wordsColumn } from "../section.ts";
+import { columnName } from "../words/columns.ts";
+import { sentence } from "../words/count.ts";
+import { feetWords } from "../words/feet.ts";
+import { lesionName } from "./lesions.ts";
 
-/** Cases that began this season: how many, how soon treated, how many came back, which are open. */
+/** Cases that began this season: how many, how soon treated, how many came back; the open ones on top. */
 export function caseSection({ language, findings }: SeasonPageInput): Section {
-  const words = findingWords[language];
-  const { cases } = findings;
-  if (cases.length === 0)
-    return { id: "cases", question: words.caseQuestion, heading: words.caseNone, rests: "" };
-  const open = cases.filter((one) => one.closed === null);
-  const waits = cases
-    .flatMap((one) => (one.days_to_treatment === null ? [] : [one.days_to_treatment]))
-    .sort((a, b) => a - b);
-  const repeats = cases.filter((one) => one.repeat_of !== null).length;
-  const animals = new Set(cases.map((one) => one.animal)).size;
-  const sentence =
-    waits.length === 0
-      ? ""
-      : words.caseSentence(cases.length, waits.length, decimal(medianOf(waits), 0, language));
+  const words = feetWords[language];
+  const sum = findings.caseSummary.find((row) => row.group_kind === "flock");
+  if (!sum) return { id: "cases", question: words.caseQuestion, heading: words.caseNone, rests: "" };
+  const byFirstSign = [...findings.cases].sort(
+    (a, b) => a.first_sign - b.first_sign || (a.animal < b.animal ? -1 : 1),
+  );
+  const open = byFirstSign.filter((one) => one.closed === null);
+  const closed = byFirstSign.filter((one) => one.closed !== null);
+  const heading = words.caseHeading(sum.cases, sum.open);
   return {
     id: "cases",
     question: words.caseQuestion,
-    heading: words.caseHeading(cases.length, open.length),
-    text: [`${sentence} ${words.repeatSentence(repeats)}`.trim()],
-    rests: words.rests(animals, whole(cases.length, language), "cases"),
-    table: {
-      caption: words.caseQuestion,
-      columns: [
-        { name: words.columns.animal, numeric: false },
-        { name: words.columns.what, numeric: false },
-        { name: words.columns.firstSign, numeric: false },
-        { name: words.columns.treatment, numeric: true },
-        { name: words.columns.closed, numeric: false },
-      ],
-      rows: [...cases]
-        .sort((a, b) => Number(a.closed !== null) - Number(b.closed !== null) || a.first_sign - b.first_sign)
-        .map((one) => [
-          one.animal,
-          [one.kind, one.lesions, one.severity].filter((part) => part !== null).join(", "),
-          dayInWords(one.first_sign, language),
-          one.days_to_treatment === null ? "" : whole(one.days_to_treatment, language),
-          one.closed === null ? words.stillOpen : dayInWords(one.closed, language),
-        ]),
-    },
-    answer: { sentence: `${words.caseHeading(cases.length, open.length)}.`, strength: 45 },
+    heading,
+    text: [
+      [
+        words.waitSentence(
+          sum.treated,
+          sum.cases,
+          whole(sum.median_days_to_treatment ?? 0, language),
+          sum.animals,
+        ),
+        words.untreated(sum.waited_lame),
+        words.repeatSentence(sum.repeats),
+      ]
+        .filter((said) => said !== "")
+        .join(" "),
+    ],
+    rests: "",
+    ...(open.length > 0 ? { table: tableOf(words.openTable, open, language) } : {}),
+    ...(closed.length > 0
+      ? {
+          rest: {
+            summary: words.otherCases(closed.length),
+            table: tableOf(words.otherCases(closed.length), closed, language),
+          },
+        }
+      : {}),
+    answer: { sentence: sentence(heading), strength: 45 },
   };
 }
 
-function medianOf(sorted: readonly number[]): number {
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+function tableOf(caption: string, cases: readonly CaseRow[], language: Language): DataTable {
+  const words = feetWords[language];
+  return {
+    caption,
+    columns: [
+      wordsColumn(columnName("animal", language)),
+      wordsColumn(columnName("what", language)),
+      wordsColumn(columnName("firstSign", language)),
+      numberColumn(columnName("treatment", language)),
+      wordsColumn(columnName("closed", language)),
+    ],
+    rows: cases.map((one) => [
+      { text: one.animal, href: animalHref(one.animal) },
+      [
+        words.caseKind[one.kind] ?? one.kind,
+        ...(one.lesions?.split(", ").map((lesion) => lesionName(lesion, language)) ?? []),
+        ...(one.severity === null ? [] : [one.severity]),
+      ].join(", "),
+      dayInWords(one.first_sign, language),
+      one.days_to_treatment === null ? "" : whole(one.days_to_treatment, language),
+      one.closed === null ? words.stillOpen : dayInWords(one.closed, language),
+    ]),
+  };
 }

@@ -1,46 +1,48 @@
 import type { GrowthSummaryRow } from "../../findings/growth-summary.ts";
 import { wordCodes } from "../../records/codes.ts";
+import type { Chart } from "../charts/chart.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
-import { ratePerMonth, toLengthUnit } from "../length-units.ts";
-import { decimal, whole, withLimits } from "../numbers.ts";
+import { limitsPerMonth, ratePerMonth, toLengthUnit, unitName } from "../length-units.ts";
+import { whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import type { Section } from "../section.ts";
-import { findingWords } from "../words/findings.ts";
-import { endsOf, type GroupFigure, plotRows } from "./group-intervals.ts";
-
-type GroupKind = "foot" | "pen" | "ground" | "line" | "age_band" | "class" | "arm";
-
-/** Kinds whose order never changes between seasons; the others stand by their value. */
-const FIXED_ORDER: readonly GroupKind[] = ["foot", "age_band"];
+import { type DataTable, numberColumn, type Section, wordsColumn } from "../section.ts";
+import { columnName } from "../words/columns.ts";
+import { sentence } from "../words/count.ts";
+import { type GroupKind, groupWords } from "../words/groups.ts";
+import { growthWords } from "../words/growth.ts";
+import { pageWords } from "../words/page.ts";
+import { endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
 
 /** The flock's growth: the figure that every other one of horn stands beside. */
 export function growthSection(input: SeasonPageInput): Section {
-  const { language, flock, findings } = input;
-  const words = findingWords[language];
-  const row = findings.growthSummary.find((one) => one.group_kind === "flock");
-  if (!row || row.rate_mm_30d === null) {
+  const { language, flock } = input;
+  const words = growthWords[language];
+  const row = flockRow(input);
+  if (row?.rate_mm_30d == null) {
     return {
       id: "growth",
-      question: words.growthQuestion,
-      heading: words.growthNone,
+      question: words.question,
+      heading: words.none,
       rests: wordCodes(row?.caution ?? null, language),
     };
   }
   const estimate = { value: row.rate_mm_30d, lo: row.lo, hi: row.hi };
-  const feet = footFigures(input);
+  const feet = figuresOf(input, "foot");
   return {
     id: "growth",
-    question: words.growthQuestion,
-    heading: words.growthHeading(ratePerMonth({ ...estimate, lo: null, hi: null }, flock.unit, language)),
-    rests: words.rests(row.animals, whole(row.intervals, language), "intervals"),
+    question: words.question,
+    heading: words.heading(ratePerMonth({ ...estimate, lo: null, hi: null }, flock.unit, language)),
+    text: [words.sentence(ratePerMonth(estimate, flock.unit, language), row.animals)],
+    rests: words.rests(row.animals, row.intervals),
+    ...(row.caution === null ? {} : { cautions: [sentence(wordCodes(row.caution, language))] }),
     ...(feet.length > 0
       ? {
-          chart: plotOf(input, words.growthByQuestion.foot, feet, true),
-          table: tableOf(input, words.growthByQuestion.foot, "foot"),
+          chart: plotOf(input, words.byQuestion.foot, feet),
+          table: tableOf(input, words.byQuestion.foot, "foot"),
         }
       : {}),
     answer: {
-      sentence: words.growthSentence(ratePerMonth(estimate, flock.unit, language), row.animals),
+      sentence: words.sentence(ratePerMonth(estimate, flock.unit, language), row.animals),
       strength: 50,
     },
   };
@@ -48,94 +50,97 @@ export function growthSection(input: SeasonPageInput): Section {
 
 /** Growth by one kind of group; null where there is only one group, or none. */
 export function growthBySection(input: SeasonPageInput, kind: GroupKind): Section | null {
-  const { language, findings } = input;
-  const words = findingWords[language];
-  const rows = findings.growthSummary.filter((row) => row.group_kind === kind);
-  if (rows.length < 2) return null;
-  const figures = rows.map((row) => figureOf(input, row));
+  const { language } = input;
+  const words = growthWords[language];
+  const figures = figuresOf(input, kind);
+  if (figures.length < 2) return null;
+  const { place } = groupWords[language];
   const ends = endsOf(figures);
   const heading = ends
-    ? words.growthByHeading(ends.highest.label, ends.lowest.label, ends.apart)
-    : words.growthNone;
-  const animals = rows.reduce((sum, row) => sum + row.animals, 0);
-  const intervals = rows.reduce((sum, row) => sum + row.intervals, 0);
+    ? words.byHeading(place(kind, ends.highest.group), place(kind, ends.lowest.group), ends.apart)
+    : words.tooFewGroups;
+  const rows = input.findings.growthSummary.filter((row) => row.group_kind === kind);
   return {
     id: `growth-${kind}`,
-    question: words.growthByQuestion[kind],
+    question: words.byQuestion[kind],
     heading,
-    chart: plotOf(input, heading, figures, FIXED_ORDER.includes(kind)),
-    rests: words.rests(animals, whole(intervals, language), "intervals"),
-    ...(ends?.allOverlap ? { cautions: [words.overlap] } : {}),
-    table: tableOf(input, words.growthByQuestion[kind], kind),
-    ...(ends?.apart ? { answer: { sentence: `${heading}.`, strength: 30 } } : {}),
+    chart: plotOf(input, heading, figures),
+    rests: words.rests(
+      flockRow(input)?.animals ?? 0,
+      rows.reduce((sum, row) => sum + row.intervals, 0),
+    ),
+    ...(ends?.allOverlap ? { cautions: [pageWords[language].overlap] } : {}),
+    table: tableOf(input, words.byQuestion[kind], kind),
+    ...(ends?.apart ? { answer: { sentence: sentence(heading), strength: 30 } } : {}),
   };
 }
 
-function footFigures(input: SeasonPageInput): readonly GroupFigure[] {
-  const order = ["LF", "RF", "LH", "RH"];
-  return input.findings.growthSummary
-    .filter((row) => row.group_kind === "foot")
-    .sort((a, b) => order.indexOf(a.group_value) - order.indexOf(b.group_value))
-    .map((row) => figureOf(input, row));
+export function flockRow({ findings }: SeasonPageInput): GrowthSummaryRow | undefined {
+  return findings.growthSummary.find((row) => row.group_kind === "flock");
 }
 
-function figureOf({ language, flock }: SeasonPageInput, row: GrowthSummaryRow): GroupFigure {
-  const scaled = (mm: number | null): number | null => (mm === null ? null : toLengthUnit(mm, flock.unit));
-  return {
-    label: findingWords[language].groupValue(row.group_kind, row.group_value),
-    value: scaled(row.rate_mm_30d),
-    lo: scaled(row.lo),
-    hi: scaled(row.hi),
-    count: row.animals,
-    caution: row.caution,
-  };
-}
-
-function plotOf(input: SeasonPageInput, title: string, figures: readonly GroupFigure[], fixedOrder: boolean) {
+function figuresOf(input: SeasonPageInput, kind: GroupKind): readonly GroupFigure[] {
   const { language, flock, findings } = input;
-  const words = findingWords[language];
-  const whole = findings.growthSummary.find((row) => row.group_kind === "flock");
-  const rows = plotRows(figures, language, fixedOrder);
+  const scaled = (mm: number | null): number | null => (mm === null ? null : toLengthUnit(mm, flock.unit));
+  return findings.growthSummary
+    .filter((row) => row.group_kind === kind)
+    .map((row) => ({
+      kind,
+      group: row.group_value,
+      value: scaled(row.rate_mm_30d),
+      lo: scaled(row.lo),
+      hi: scaled(row.hi),
+      count: row.animals,
+      caution: row.caution,
+      says:
+        row.rate_mm_30d === null
+          ? ""
+          : ratePerMonth({ value: row.rate_mm_30d, lo: row.lo, hi: row.hi }, flock.unit, language),
+    }));
+}
+
+function plotOf(input: SeasonPageInput, title: string, figures: readonly GroupFigure[]): Chart {
+  const { language, flock } = input;
+  const words = growthWords[language];
+  const all = flockRow(input);
   return intervalPlot({
     title,
-    description: rows
-      .map(
-        (row) =>
-          `${row.label}: ${row.value === null ? row.note : withLimits({ value: row.value, lo: row.lo, hi: row.hi }, language, 2)}`,
-      )
-      .join("; "),
-    axis: words.growthAxis(flock.unit),
-    rows,
-    ...(whole?.rate_mm_30d
-      ? { reference: { value: toLengthUnit(whole.rate_mm_30d, flock.unit), label: words.flockMean } }
-      : {}),
+    axis: words.axis(unitName(flock.unit, language)),
+    counted: columnName("animals", language).toLowerCase(),
+    rows: plotRows(figures, language),
+    ...(all?.rate_mm_30d == null
+      ? {}
+      : {
+          reference: {
+            value: toLengthUnit(all.rate_mm_30d, flock.unit),
+            label: groupWords[language].wholeFlock,
+          },
+        }),
   });
 }
 
-function tableOf(input: SeasonPageInput, caption: string, kind: GroupKind): NonNullable<Section["table"]> {
+function tableOf(input: SeasonPageInput, caption: string, kind: GroupKind): DataTable {
   const { language, flock, findings } = input;
-  const { columns } = findingWords[language];
-  const decimals = flock.unit === "in" ? 2 : 1;
-  const shown = (mm: number | null): string =>
-    mm === null ? "" : decimal(toLengthUnit(mm, flock.unit), decimals, language);
+  const rows = findings.growthSummary.filter((row) => row.group_kind === kind);
+  const order = inOrder(figuresOf(input, kind)).map((figure) => figure.group);
   return {
     caption,
     columns: [
-      { name: columns.group, numeric: false },
-      { name: columns.animals, numeric: true },
-      { name: columns.intervals, numeric: true },
-      { name: `${columns.rate}, ${flock.unit}`, numeric: true },
-      { name: columns.limits, numeric: true },
-      { name: columns.note, numeric: false },
+      wordsColumn(columnName("group", language)),
+      numberColumn(columnName("animals", language)),
+      numberColumn(columnName("intervals", language)),
+      numberColumn(
+        `${columnName("rate", language)}, ${unitName(flock.unit, language)}, ${columnName("limits", language)}`,
+      ),
+      wordsColumn(columnName("note", language)),
     ],
-    rows: findings.growthSummary
-      .filter((row) => row.group_kind === kind)
+    rows: order
+      .map((group) => rows.find((row) => row.group_value === group)!)
       .map((row) => [
-        findingWords[language].groupValue(kind, row.group_value),
+        groupWords[language].label(kind, row.group_value),
         whole(row.animals, language),
         whole(row.intervals, language),
-        shown(row.rate_mm_30d),
-        row.lo === null ? "" : `${shown(row.lo)} – ${shown(row.hi)}`,
+        limitsPerMonth(row.rate_mm_30d, row.lo, row.hi, flock.unit, language),
         wordCodes(row.caution, language),
       ]),
   };

@@ -3,133 +3,141 @@ import { wordCodes } from "../../records/codes.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { decimal, percentWithLimits, whole, withLimits } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import type { Section } from "../section.ts";
-import { findingWords } from "../words/findings.ts";
-import { endsOf, type GroupFigure, plotRows } from "./group-intervals.ts";
+import { numberColumn, type Section, wordsColumn } from "../section.ts";
+import { columnName } from "../words/columns.ts";
+import { sentence } from "../words/count.ts";
+import { groupWords } from "../words/groups.ts";
+import { lamenessWords } from "../words/lameness.ts";
+import { pageWords } from "../words/page.ts";
+import { endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
 
 type GroupKind = "pen" | "line" | "ground" | "age_band";
 
 /** How much of the flock is lame: over the season, on a day, and how fast new cases are seen. */
 export function lamenessSection(input: SeasonPageInput): Section {
-  const { language, findings } = input;
-  const words = findingWords[language];
-  const row = mainScale(findings.lameness.filter((one) => one.group_kind === "flock"));
+  const { language } = input;
+  const words = lamenessWords[language];
+  const row = flockLameness(input);
   if (!row || row.prevalence === null) {
     return {
       id: "lameness",
-      question: words.lamenessQuestion,
-      heading: words.lamenessNone,
+      question: words.question,
+      heading: words.none,
       rests: wordCodes(row?.caution ?? null, language),
     };
   }
-  const share = percentWithLimits({ value: row.prevalence, lo: row.lo, hi: row.hi }, language);
-  const sentences = [
-    words.lamenessSentence(
-      row.lame_animals,
-      row.scored_animals,
-      row.lame_animals === 0
-        ? percentWithLimits({ value: row.hi ?? 0, lo: null, hi: null }, language)
-        : share,
-    ),
-  ];
+  const sentences = lamenessSentences(input, row);
+  return {
+    id: "lameness",
+    question: words.question,
+    heading: words.heading(row.lame_animals, row.scored_animals),
+    text: [sentences.join(" ")],
+    rests: words.rests(row.scored_animals, row.scores),
+    ...(row.caution === null ? {} : { cautions: [sentence(wordCodes(row.caution, language))] }),
+    answer: { sentence: sentences.slice(0, 2).join(" "), strength: 60 },
+  };
+}
+
+/** Period prevalence, point prevalence, new cases, onset and recovery, each where there is a figure. */
+function lamenessSentences({ language }: SeasonPageInput, row: LamenessRow): readonly string[] {
+  const words = lamenessWords[language];
+  const upTo = percentWithLimits({ value: row.hi ?? 0, lo: null, hi: null }, language);
+  const share = percentWithLimits({ value: row.prevalence ?? 0, lo: row.lo, hi: row.hi }, language);
+  const said = [words.sentence(row.lame_animals, row.scored_animals, row.lame_animals === 0 ? upTo : share)];
   if (row.point_prevalence !== null) {
-    sentences.push(
-      words.pointSentence(
-        percentWithLimits({ value: row.point_prevalence, lo: row.point_lo, hi: row.point_hi }, language),
-        whole(row.scores, language),
-      ),
-    );
+    said.push(words.point(pointShare(row, language), row.scores));
   }
   if (row.incidence_100_animal_months !== null) {
     const rate = { value: row.incidence_100_animal_months, lo: row.inc_lo, hi: row.inc_hi };
-    sentences.push(
-      words.incidenceSentence(
+    said.push(
+      words.incidence(
         row.new_cases,
         withLimits(rate, language, 1),
         decimal(row.median_gap_days ?? 0, 0, language),
       ),
     );
   }
-  return {
-    id: "lameness",
-    question: words.lamenessQuestion,
-    heading: words.lamenessHeading(row.lame_animals, row.scored_animals),
-    text: [sentences.join(" ")],
-    rests: words.rests(row.scored_animals, whole(row.scores, language), "scores"),
-    ...(row.caution === null ? {} : { cautions: [capital(wordCodes(row.caution, language))] }),
-    answer: { sentence: sentences.slice(0, 2).join(" "), strength: 60 },
-  };
+  if (row.onset_100_animal_months !== null) {
+    const rate = { value: row.onset_100_animal_months, lo: row.onset_lo, hi: row.onset_hi };
+    said.push(words.onset(withLimits(rate, language, 1)));
+  }
+  if (row.median_days_lame !== null) said.push(words.recovery(whole(row.median_days_lame, language)));
+  return said;
 }
 
 /** Lame scores by one kind of group; null where there is only one group, or none. */
 export function lamenessBySection(input: SeasonPageInput, kind: GroupKind): Section | null {
   const { language, findings } = input;
-  const words = findingWords[language];
-  const main = mainScale(findings.lameness.filter((one) => one.group_kind === "flock"));
+  const words = lamenessWords[language];
+  const main = flockLameness(input);
   const rows = findings.lameness.filter(
     (row) => row.group_kind === kind && row.gait_scale === main?.gait_scale,
   );
-  if (rows.length < 2) return null;
+  if (!main || rows.length < 2) return null;
   const figures = rows.map(
     (row): GroupFigure => ({
-      label: words.groupValue(kind, row.group_value),
+      kind,
+      group: row.group_value,
       value: row.point_prevalence,
       lo: row.point_lo,
       hi: row.point_hi,
       count: row.scored_animals,
       caution: row.caution,
+      says: pointShare(row, language),
     }),
   );
+  const { label, place } = groupWords[language];
   const ends = endsOf(figures);
   const heading = ends
-    ? words.lamenessByHeading(ends.highest.label, ends.lowest.label, ends.apart)
-    : words.lamenessNone;
-  const plotted = plotRows(figures, language, kind === "age_band");
-  const scores = rows.reduce((sum, row) => sum + row.scores, 0);
+    ? words.byHeading(place(kind, ends.highest.group), place(kind, ends.lowest.group), ends.apart)
+    : words.tooFewGroups;
   return {
     id: `lameness-${kind}`,
-    question: words.lamenessByQuestion[kind],
+    question: words.byQuestion[kind],
     heading,
     chart: intervalPlot({
       title: heading,
-      description: plotted
-        .map(
-          (row) =>
-            `${row.label}: ${row.value === null ? row.note : percentWithLimits({ value: row.value, lo: row.lo, hi: row.hi }, language)}`,
-        )
-        .join("; "),
-      axis: words.lamenessAxis,
-      rows: plotted,
-      format: ".0%",
-      ...(main?.point_prevalence == null
+      axis: words.axis,
+      counted: columnName("animals", language).toLowerCase(),
+      rows: plotRows(figures, language),
+      share: true,
+      ...(main.point_prevalence === null
         ? {}
-        : { reference: { value: main.point_prevalence, label: words.flockMean } }),
+        : { reference: { value: main.point_prevalence, label: groupWords[language].wholeFlock } }),
     }),
-    rests: words.rests(main?.scored_animals ?? 0, whole(scores, language), "scores"),
-    ...(ends?.allOverlap ? { cautions: [words.overlap] } : {}),
+    rests: words.rests(
+      main.scored_animals,
+      rows.reduce((sum, row) => sum + row.scores, 0),
+    ),
+    ...(ends?.allOverlap ? { cautions: [pageWords[language].overlap] } : {}),
     table: {
-      caption: words.lamenessByQuestion[kind],
+      caption: words.byQuestion[kind],
       columns: [
-        { name: words.columns.group, numeric: false },
-        { name: words.columns.scored, numeric: true },
-        { name: words.columns.scores, numeric: true },
-        { name: words.columns.lame, numeric: true },
-        { name: words.columns.share, numeric: true },
-        { name: words.columns.note, numeric: false },
+        wordsColumn(columnName("group", language)),
+        numberColumn(columnName("scored", language)),
+        numberColumn(columnName("scores", language)),
+        numberColumn(columnName("lame", language)),
+        numberColumn(columnName("share", language)),
+        wordsColumn(columnName("note", language)),
       ],
-      rows: rows.map((row) => [
-        words.groupValue(kind, row.group_value),
-        whole(row.scored_animals, language),
-        whole(row.scores, language),
-        whole(row.lame_scores, language),
-        row.point_prevalence === null
-          ? ""
-          : percentWithLimits({ value: row.point_prevalence, lo: row.point_lo, hi: row.point_hi }, language),
-        wordCodes(row.caution, language),
-      ]),
+      rows: inOrder(figures)
+        .map((figure) => rows.find((row) => row.group_value === figure.group)!)
+        .map((row) => [
+          label(kind, row.group_value),
+          whole(row.scored_animals, language),
+          whole(row.scores, language),
+          whole(row.lame_scores, language),
+          row.point_prevalence === null ? "" : pointShare(row, language),
+          wordCodes(row.caution, language),
+        ]),
     },
-    ...(ends?.apart ? { answer: { sentence: `${heading}.`, strength: 35 } } : {}),
+    ...(ends?.apart ? { answer: { sentence: sentence(heading), strength: 35 } } : {}),
   };
+}
+
+/** The flock's row on the scale on which most animals were scored. */
+export function flockLameness({ findings }: Pick<SeasonPageInput, "findings">): LamenessRow | undefined {
+  return mainScale(findings.lameness.filter((row) => row.group_kind === "flock"));
 }
 
 /** The row of the scale on which most animals were scored. */
@@ -137,6 +145,9 @@ export function mainScale(rows: readonly LamenessRow[]): LamenessRow | undefined
   return [...rows].sort((a, b) => b.scored_animals - a.scored_animals)[0];
 }
 
-function capital(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+function pointShare(row: LamenessRow, language: SeasonPageInput["language"]): string {
+  return percentWithLimits(
+    { value: row.point_prevalence ?? 0, lo: row.point_lo, hi: row.point_hi },
+    language,
+  );
 }

@@ -1,25 +1,25 @@
 import { whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import type { Section } from "../section.ts";
-import { findingWords } from "../words/findings.ts";
+import { numberColumn, type Section, wordsColumn } from "../section.ts";
+import { columnName } from "../words/columns.ts";
+import { feetWords } from "../words/feet.ts";
 
 /** What in the records themselves wants a look. */
 export function qualitySection({ language, findings }: SeasonPageInput): Section {
-  const words = findingWords[language];
-  const flagged = findings.quality.filter((row) => row.rows_flagged > 0);
+  const words = feetWords[language];
   return {
     id: "quality",
     question: words.qualityQuestion,
-    heading: words.qualityHeading(flagged.length),
+    heading: words.qualityHeading(findings.quality.filter((row) => row.rows_flagged > 0).length),
     rests: "",
     table: {
       caption: words.qualityQuestion,
       columns: [
-        { name: words.columns.what, numeric: false },
-        { name: words.columns.lookedAt, numeric: true },
-        { name: words.columns.flagged, numeric: true },
-        { name: words.columns.example, numeric: false },
-        { name: words.columns.advice, numeric: false },
+        wordsColumn(columnName("what", language)),
+        numberColumn(columnName("lookedAt", language)),
+        numberColumn(columnName("flagged", language)),
+        wordsColumn(columnName("example", language)),
+        wordsColumn(columnName("advice", language)),
       ],
       rows: findings.quality.map((row) => [
         row.check_name,

@@ -2,61 +2,72 @@ import { readCodes, wordCodes } from "../../records/codes.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { retrimSteps } from "../charts/retrim-steps.ts";
 import { length } from "../length-units.ts";
-import { decimal, whole, withLimits } from "../numbers.ts";
+import { percentWithLimits, whole, withLimits } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import type { Section } from "../section.ts";
-import { findingWords } from "../words/findings.ts";
-import { endsOf, type GroupFigure, plotRows } from "./group-intervals.ts";
+import { numberColumn, type Section, wordsColumn } from "../section.ts";
+import { columnName } from "../words/columns.ts";
+import { sentence } from "../words/count.ts";
+import { groupWords } from "../words/groups.ts";
+import { pageWords } from "../words/page.ts";
+import { retrimWords } from "../words/retrim.ts";
+import { endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
 
 /** How long a trim lasts, over all seasons: the curve, its median, and where the checks do not tell. */
 export function retrimSection({ language, flock, findings }: SeasonPageInput): Section {
-  const words = findingWords[language];
+  const words = retrimWords[language];
   const row = findings.retrimSummary.find((one) => one.group_kind === "flock");
   const steps = findings.retrimCurve.filter((one) => one.group_kind === "flock" && one.method === "turnbull");
   if (!row || steps.length === 0) {
     return {
       id: "retrim",
-      question: words.retrimQuestion,
-      heading: words.retrimNone,
+      question: words.question,
+      heading: words.none,
       rests: wordCodes(row?.caution ?? null, language),
     };
   }
   const median = row.median_days === null ? null : { value: row.median_days, lo: row.lo, hi: row.hi };
-  const heading = median === null ? words.retrimBeyond(steps.at(-1)!.day) : words.retrimHeading(median.value);
-  const unknown = new Map<string, { from: number; to: number }>();
+  const heading = median === null ? words.beyond(steps.at(-1)!.day) : words.heading(median.value);
+  const unknown = new Map<string, { from: number; to: number; says: string }>();
   for (const step of steps) {
     for (const { id, args } of readCodes(step.known)) {
-      if (id === "not_known_between")
-        unknown.set(args.join(), { from: Number(args[0]), to: Number(args[1]) });
+      if (id !== "not_known_between") continue;
+      const [from, to] = [Number(args[0]), Number(args[1])];
+      unknown.set(args.join(), { from, to, says: words.unknown(from, to) });
     }
   }
+  const shown = steps.map((step) => ({
+    day: step.day,
+    share: step.not_yet_due ?? 0,
+    lo: step.lo,
+    hi: step.hi,
+    says: words.step(
+      step.day,
+      percentWithLimits({ value: step.not_yet_due ?? 0, lo: step.lo, hi: step.hi }, language),
+    ),
+  }));
   return {
     id: "retrim",
-    question: words.retrimQuestion,
+    question: words.question,
     heading,
     chart: retrimSteps({
       title: heading,
-      description: steps
-        .filter((_, i) => i % 2 === 0)
-        .map((step) => `${step.day}: ${decimal((step.not_yet_due ?? 0) * 100, 0, language)} %`)
+      description: [...shown.filter((_, i) => i % 2 === 0), ...unknown.values()]
+        .map(({ says }) => says)
         .join("; "),
-      axisDays: words.retrimAxisDays,
-      axisShare: words.retrimAxisShare,
-      steps: steps.map((step) => ({ day: step.day, share: step.not_yet_due ?? 0, lo: step.lo, hi: step.hi })),
+      axisDays: words.axisDays,
+      axisShare: words.axisShare,
+      steps: shown,
       unknown: [...unknown.values()],
-      unknownLabel: words.retrimUnknown,
       median:
-        median === null
-          ? null
-          : { day: median.value, label: words.retrimMedian(withLimits(median, language, 0)) },
+        median === null ? null : { day: median.value, label: words.median(withLimits(median, language, 0)) },
     }),
-    rests: words.rests(row.animals, whole(row.spells, language), "spells"),
-    ...(row.caution === null ? {} : { cautions: [`${wordCodes(row.caution, language)}.`] }),
+    rests: `${words.rests(row.animals, row.spells)}. ${words.allSeasons}`,
+    ...(row.caution === null ? {} : { cautions: [sentence(wordCodes(row.caution, language))] }),
     ...(median === null
       ? {}
       : {
           answer: {
-            sentence: words.retrimSentence(
+            sentence: words.sentence(
               withLimits(median, language, 0),
               length(flock.retrimAtMm, flock.unit, language),
             ),
@@ -66,72 +77,69 @@ export function retrimSection({ language, flock, findings }: SeasonPageInput): S
   };
 }
 
-/** How long a trim lasts on each ground. */
+/** How long a trim lasts on each ground; null where all stand on one. */
 export function retrimByGroundSection({ language, findings }: SeasonPageInput): Section | null {
-  const words = findingWords[language];
+  const words = retrimWords[language];
   const rows = findings.retrimSummary.filter((row) => row.group_kind === "ground");
   if (rows.length < 2) return null;
+  const shown = (row: (typeof rows)[number]): string =>
+    row.median_days === null
+      ? ""
+      : withLimits({ value: row.median_days, lo: row.lo, hi: row.hi }, language, 0);
   const figures = rows.map(
     (row): GroupFigure => ({
-      label: words.groupValue("ground", row.group_value),
+      kind: "ground",
+      group: row.group_value,
       value: row.median_days,
       lo: row.lo,
       hi: row.hi,
       count: row.spells,
       caution: row.caution,
+      says: shown(row),
     }),
   );
+  const { label, place } = groupWords[language];
   const ends = endsOf(figures);
   const heading = ends
-    ? words.retrimByHeading(ends.highest.label, ends.lowest.label, ends.apart)
-    : words.retrimNone;
-  const plotted = plotRows(figures, language, false);
+    ? words.byHeading(place("ground", ends.highest.group), place("ground", ends.lowest.group), ends.apart)
+    : words.none;
   const flock = findings.retrimSummary.find((row) => row.group_kind === "flock");
   return {
     id: "retrim-ground",
-    question: words.retrimByQuestion,
+    question: words.byQuestion,
     heading,
     chart: intervalPlot({
       title: heading,
-      description: plotted
-        .map(
-          (row) =>
-            `${row.label}: ${row.value === null ? row.note : withLimits({ value: row.value, lo: row.lo, hi: row.hi }, language, 0)}`,
-        )
-        .join("; "),
-      axis: words.columns.median,
-      rows: plotted,
+      axis: words.byAxis,
+      counted: columnName("spells", language).toLowerCase(),
+      rows: plotRows(figures, language),
       ...(flock?.median_days == null
         ? {}
-        : { reference: { value: flock.median_days, label: words.flockMean } }),
+        : { reference: { value: flock.median_days, label: groupWords[language].wholeFlock } }),
     }),
-    rests: words.rests(
+    rests: `${words.rests(
       flock?.animals ?? 0,
-      whole(
-        rows.reduce((sum, row) => sum + row.spells, 0),
-        language,
-      ),
-      "spells",
-    ),
-    ...(ends?.allOverlap ? { cautions: [words.overlap] } : {}),
+      rows.reduce((sum, row) => sum + row.spells, 0),
+    )}. ${words.allSeasons}`,
+    ...(ends?.allOverlap ? { cautions: [pageWords[language].overlap] } : {}),
     table: {
-      caption: words.retrimByQuestion,
+      caption: words.byQuestion,
       columns: [
-        { name: words.columns.group, numeric: false },
-        { name: words.columns.animals, numeric: true },
-        { name: words.columns.spells, numeric: true },
-        { name: words.columns.median, numeric: true },
-        { name: words.columns.note, numeric: false },
+        wordsColumn(columnName("group", language)),
+        numberColumn(columnName("animals", language)),
+        numberColumn(columnName("spells", language)),
+        numberColumn(columnName("median", language)),
+        wordsColumn(columnName("note", language)),
       ],
-      rows: rows.map((row) => [
-        words.groupValue("ground", row.group_value),
-        whole(row.animals, language),
-        whole(row.spells, language),
-        row.median_days === null
-          ? ""
-          : withLimits({ value: row.median_days, lo: row.lo, hi: row.hi }, language, 0),
-        wordCodes(row.caution, language),
-      ]),
+      rows: inOrder(figures)
+        .map((figure) => rows.find((row) => row.group_value === figure.group)!)
+        .map((row) => [
+          label("ground", row.group_value),
+          whole(row.animals, language),
+          whole(row.spells, language),
+          shown(row),
+          wordCodes(row.caution, language),
+        ]),
     },
   };
 }

@@ -1,10 +1,11 @@
 import type { Language } from "../../records/language.ts";
+import { counter } from "./count.ts";
 
 /** Words of the keeper's own pages: the first page, the work list, and what came in. */
 export interface KeeperWords {
   readonly indexQuestion: string;
   readonly seasons: string;
-  readonly setAsideSentence: (count: string) => string;
+  readonly setAsideSentence: (count: number) => string;
   readonly setAsideLink: string;
   readonly cannotTellNone: string;
   readonly worklist: string;
@@ -16,8 +17,12 @@ export interface KeeperWords {
   readonly lookFor: string;
   readonly lookForWhat: string;
   readonly penHead: (pen: string, count: number) => string;
-  readonly blankColumns: readonly string[];
-  readonly scaleFoot: (scale: string) => string;
+  readonly worklistNone: string;
+  readonly longestClaw: (length: string, claw: string) => string;
+  readonly order: string;
+  /** Columns to write in. */
+  readonly blankColumns: Readonly<Record<"gait" | "lesion" | "overgrowth" | "trimmed" | "note", string>>;
+  readonly scaleFoot: (scale: string, lameFrom: number) => string;
   readonly overgrowthFoot: string;
   readonly orderFoot: string;
   readonly intakeTitle: (flock: string) => string;
@@ -55,29 +60,44 @@ export interface KeeperWords {
   readonly sure: Readonly<Record<string, string>>;
 }
 
+const en = counter("en");
+const es = counter("es");
+
 export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
   en: {
     indexQuestion: "For the keeper: what the records say, in five sentences",
     seasons: "Seasons and readers",
-    setAsideSentence: (count) => `${count} records were set aside:`,
-    setAsideLink: "see why, and mend them",
+    setAsideSentence: (count) =>
+      count === 0
+        ? "No record was set aside."
+        : `${en(count, "record was", "records were")} set aside; none of them counts above.`,
+    setAsideLink: "See why, and mend them",
     cannotTellNone: "Every question of this page has an answer this season.",
     worklist: "Work list",
     worklistQuestion: "Whom to look at, in which order",
     worklistTitle: (flock, day) => `${flock}: work list for ${day}`,
     worklistIntro:
-      "Look in the order of the list; trim in the order of the last column. Write on the page, or fill in worklist.csv and take it in.",
+      "Look at goats in the order of the first number, trim in the order of the second. Write on the page, or fill in worklist.csv and take it in.",
     bring: "Bring",
     bringWhat:
       "trimming shears and knife, ruler, brush, gloves, disinfectant by its label, pen and paper; a second set of tools for suspect feet",
     lookFor: "Look for",
     lookForWhat:
       "a limp, heat, swelling at the coronet, sores or smell between the claws, wall folding over the sole, blood in the horn; then mouth and gums if any is lame",
-    penHead: (pen, count) => `${pen}: ${count} ${count === 1 ? "goat" : "goats"}`,
-    blankColumns: ["gait", "lesion", "trimmed", "note"],
-    scaleFoot: (scale) => `Gait scale ${scale}.`,
+    penHead: (pen, count) => `${pen}: ${en(count, "goat", "goats")}`,
+    worklistNone: "No goat is waiting to be looked at",
+    longestClaw: (length, claw) => `Longest claw then about ${length}${claw === "" ? "" : ` (${claw})`}.`,
+    order: "Look, trim",
+    blankColumns: {
+      gait: "gait",
+      lesion: "lesion, foot",
+      overgrowth: "over-growth",
+      trimmed: "trimmed",
+      note: "note",
+    },
+    scaleFoot: (scale, from) => `Gait scale ${scale}, lame from ${from}.`,
     overgrowthFoot:
-      "Overgrowth: 0 level to 1/8 inch; 1 past that, wall straight; 2 wall folding over or toe clearly long; 3 folded under or curled.",
+      "Overgrowth: 0 level, or up to 1/8 inch (3 mm) proud; 1 past that, wall straight; 2 wall folding over the sole, or toe clearly long; 3 folded under, curled, or changing the gait.",
     orderFoot: "Suspect feet are looked at first and trimmed last.",
     intakeTitle: (flock) => `${flock}: what came in`,
     intakeQuestion: "What was read, what was set aside, and why",
@@ -118,25 +138,38 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
   es: {
     indexQuestion: "Para el cuidador: lo que dicen los registros, en cinco oraciones",
     seasons: "Temporadas y lectores",
-    setAsideSentence: (count) => `Se apartaron ${count} registros:`,
-    setAsideLink: "vea por qué y corríjalos",
+    setAsideSentence: (count) =>
+      count === 0
+        ? "No se apartó ningún registro."
+        : `${count === 1 ? "Se apartó 1 registro" : `Se apartaron ${count} registros`}; no cuentan arriba.`,
+    setAsideLink: "Vea por qué y corríjalos",
     cannotTellNone: "Cada pregunta de esta página tiene respuesta esta temporada.",
     worklist: "Lista de trabajo",
     worklistQuestion: "A quién revisar y en qué orden",
     worklistTitle: (flock, day) => `${flock}: lista de trabajo del ${day}`,
     worklistIntro:
-      "Revise en el orden de la lista; recorte en el orden de la última columna. Escriba en la hoja, o llene worklist.csv y tómela.",
+      "Revise en el orden del primer número y recorte en el del segundo. Escriba en la hoja, o llene worklist.csv y tómela.",
     bring: "Lleve",
     bringWhat:
       "tijeras y cuchillo de recorte, regla, cepillo, guantes, desinfectante según su etiqueta, lápiz y papel; otro juego de herramientas para patas sospechosas",
     lookFor: "Busque",
     lookForWhat:
       "cojera, calor, hinchazón en la corona, llagas u olor entre los dedos, pared doblada sobre la suela, sangre en el casco; y boca y encías si alguna cojea",
-    penHead: (pen, count) => `${pen}: ${count} ${count === 1 ? "cabra" : "cabras"}`,
-    blankColumns: ["gait", "lesion", "trimmed", "note"],
-    scaleFoot: (scale) => `Escala de marcha ${scale}.`,
+    penHead: (pen, count) => `${pen}: ${es(count, "cabra", "cabras")}`,
+    worklistNone: "Ninguna cabra espera revisión",
+    longestClaw: (length, claw) =>
+      `La pezuña más larga, entonces cerca de ${length}${claw === "" ? "" : ` (${claw})`}.`,
+    order: "Revisar, recortar",
+    blankColumns: {
+      gait: "marcha",
+      lesion: "lesión, pata",
+      overgrowth: "sobre-crecim.",
+      trimmed: "recorte",
+      note: "nota",
+    },
+    scaleFoot: (scale, from) => `Escala de marcha ${scale}, cojera desde ${from}.`,
     overgrowthFoot:
-      "Sobrecrecimiento: 0 a ras hasta 1/8 de pulgada; 1 más, con pared recta; 2 pared doblando o punta claramente larga; 3 doblada debajo o enroscada.",
+      "Sobrecrecimiento: 0 a ras, o hasta 1/8 de pulgada (3 mm); 1 más, con pared recta; 2 pared que dobla sobre la suela o punta claramente larga; 3 doblada debajo, enroscada o que cambia la marcha.",
     orderFoot: "Las patas sospechosas se revisan primero y se recortan al final.",
     intakeTitle: (flock) => `${flock}: lo que entró`,
     intakeQuestion: "Qué se leyó, qué se apartó y por qué",

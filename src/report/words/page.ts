@@ -2,19 +2,19 @@ import type { Language } from "../../records/language.ts";
 
 /** Words of the page's frame, in every language. */
 export interface PageWords {
-  readonly readers: Readonly<Record<"breeder" | "extension" | "vet" | "keeper", string>>;
+  readonly readers: Readonly<
+    Record<"breeder" | "extension" | "vet" | "keeper" | "animals" | "handout", string>
+  >;
   readonly readerFor: Readonly<Record<"breeder" | "extension" | "vet", string>>;
   readonly skip: string;
   readonly shortAnswer: string;
   readonly cannotTell: string;
-  readonly restsOn: string;
-  readonly flock: string;
   readonly season: string;
   readonly seasonDays: (from: string, to: string, soFar: boolean) => string;
   readonly speaksOf: string;
   readonly lastRecord: (day: string, daysBefore: number) => string;
   readonly present: string;
-  readonly counts: (present: number, looked: number, measured: number, scored: number) => string;
+  readonly counts: (present: string, looked: string, measured: string, scored: string) => string;
   readonly scoredBy: string;
   readonly scale: (scale: string, lameFrom: number) => string;
   readonly noScores: string;
@@ -23,20 +23,31 @@ export interface PageWords {
   readonly stale: (days: number) => string;
   readonly showTable: string;
   readonly specification: string;
-  readonly methodAndCautions: string;
   readonly monthFoot: string;
   readonly associationFoot: string;
-  readonly pageOf: string;
+  readonly madeBy: string;
+  readonly page: string;
+  readonly of: string;
+  readonly earlier: string;
+  readonly later: string;
+  readonly seasonsAssumed: string;
+  readonly overlap: string;
   readonly otherPages: string;
   readonly nothingYet: string;
   readonly scorer: (n: number) => string;
   readonly trimmer: (n: number) => string;
-  readonly unknownPen: string;
 }
 
 export const pageWords: Readonly<Record<Language, PageWords>> = {
   en: {
-    readers: { breeder: "Breeder", extension: "Study herd", vet: "Vet", keeper: "Keeper" },
+    readers: {
+      breeder: "Breeder",
+      extension: "Study herd",
+      vet: "Vet",
+      keeper: "Keeper",
+      animals: "Goat by goat",
+      handout: "Handout",
+    },
     readerFor: {
       breeder: "For the breeder: which lines have hoof trouble",
       extension: "For the extension agent: the herd as a study",
@@ -45,8 +56,6 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
     skip: "Skip to the short answer",
     shortAnswer: "The short answer",
     cannotTell: "What this season cannot tell, and the record that would",
-    restsOn: "What this page rests on",
-    flock: "Flock",
     season: "Season",
     seasonDays: (from, to, soFar) => `${from} to ${to}${soFar ? ", so far" : ""}`,
     speaksOf: "Speaks of",
@@ -66,19 +75,30 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
     stale: (days) => `The last record is ${days} days old. What follows speaks of then, not of today.`,
     showTable: "The numbers behind this picture",
     specification: "chart specification",
-    methodAndCautions: "How it was worked out, and what to be careful about",
     monthFoot:
       "A month is 30 days. Limits are 95 % limits. Growth is net of wear unless a mark in the horn was measured.",
     associationFoot: "What goes together here need not be cause and effect.",
-    pageOf: "Coronet",
+    madeBy: "Made by Coronet",
+    page: "page",
+    of: "of",
+    earlier: "earlier",
+    later: "later",
+    seasonsAssumed: "Seasons are the northern hemisphere's, since the flock's latitude is not set.",
+    overlap: "All intervals overlap: the order of this list is not evidence.",
     otherPages: "Other pages",
     nothingYet: "No records of this season answer any of this page's questions.",
     scorer: (n) => `Scorer ${n}`,
     trimmer: (n) => `Trimmer ${n}`,
-    unknownPen: "pen not known",
   },
   es: {
-    readers: { breeder: "Criador", extension: "Rebaño de estudio", vet: "Veterinario", keeper: "Cuidador" },
+    readers: {
+      breeder: "Criador",
+      extension: "Rebaño de estudio",
+      vet: "Veterinario",
+      keeper: "Cuidador",
+      animals: "Cabra por cabra",
+      handout: "Hoja para repartir",
+    },
     readerFor: {
       breeder: "Para el criador: qué líneas tienen problemas de pezuña",
       extension: "Para el extensionista: el rebaño como estudio",
@@ -87,8 +107,6 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
     skip: "Ir a la respuesta corta",
     shortAnswer: "La respuesta corta",
     cannotTell: "Lo que esta temporada no puede decir, y el registro que lo diría",
-    restsOn: "En qué se apoya esta página",
-    flock: "Rebaño",
     season: "Temporada",
     seasonDays: (from, to, soFar) => `${from} a ${to}${soFar ? ", hasta ahora" : ""}`,
     speaksOf: "Habla del",
@@ -108,15 +126,19 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
     stale: (days) => `El último registro tiene ${days} días. Lo que sigue habla de entonces, no de hoy.`,
     showTable: "Los números detrás de esta figura",
     specification: "especificación de la gráfica",
-    methodAndCautions: "Cómo se calculó y con qué tener cuidado",
     monthFoot:
       "Un mes son 30 días. Los límites son del 95 %. El crecimiento es descontado el desgaste, salvo que se midiera una marca en el casco.",
     associationFoot: "Lo que aquí va junto no tiene que ser causa y efecto.",
-    pageOf: "Coronet",
+    madeBy: "Hecho por Coronet",
+    page: "página",
+    of: "de",
+    earlier: "anterior",
+    later: "siguiente",
+    seasonsAssumed: "Las temporadas son las del hemisferio norte, pues no se indicó la latitud del rebaño.",
+    overlap: "Todos los intervalos se cruzan: el orden de esta lista no es evidencia.",
     otherPages: "Otras páginas",
     nothingYet: "Ningún registro de esta temporada responde las preguntas de esta página.",
     scorer: (n) => `Observador ${n}`,
     trimmer: (n) => `Recortador ${n}`,
-    unknownPen: "corral desconocido",
   },
 };

@@ -1,0 +1,56 @@
+/** Ends and step of an axis in round numbers. */
+export interface AxisEnds {
+  readonly from: number;
+  readonly to: number;
+  readonly step: number;
+}
+
+/**
+ * Round ends that hold all values, with about `ticks` steps of 1, 2 or 5 times a power of ten between them.
+ * Without any value, 0 to 1.
+ */
+export function axisEnds(values: readonly (number | null)[], ticks = 5): AxisEnds {
+  const known = values.filter((value): value is number => value !== null && Number.isFinite(value));
+  if (known.length === 0) return { from: 0, to: 1, step: 0.5 };
+  const least = Math.min(...known);
+  const most = Math.max(...known);
+  const span = most - least || Math.abs(most) || 1;
+  const step = roundStep(span / ticks);
+  const from = tidy(Math.floor(least / step + 1e-9) * step);
+  const to = tidy(Math.ceil(most / step - 1e-9) * step);
+  return { from, to: to > from ? to : tidy(from + step), step };
+}
+
+/** Ends the same distance on both sides of 1 for a ratio, that hold all values: 1/2 to 2, 1/5 to 5. */
+export function ratioEnds(values: readonly (number | null)[]): readonly [number, number] {
+  const known = values.filter((value): value is number => value !== null && value > 0);
+  const far = Math.max(2, ...known.map((value) => Math.max(value, 1 / value)));
+  const end = [2, 5, 10, 20, 50, 100].find((one) => one >= far * 0.999) ?? 10 ** Math.ceil(Math.log10(far));
+  return [1 / end, end];
+}
+
+/** Ticks of a ratio axis. */
+export function ratioTicks([from, to]: readonly [number, number]): readonly number[] {
+  return [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].filter(
+    (tick) => tick >= from * 0.999 && tick <= to * 1.001,
+  );
+}
+
+/** The number format of an axis, in d3's notation: as many decimals as its steps need. */
+export function axisFormat([from, to]: readonly [number, number], share: boolean, ratio: boolean): string {
+  if (ratio) return "~g";
+  const step = roundStep((to - from) / 5) * (share ? 100 : 1);
+  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  return `.${decimals}${share ? "%" : "f"}`;
+}
+
+function roundStep(rough: number): number {
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const times = rough / power;
+  return (times <= 1 ? 1 : times <= 2 ? 2 : times <= 5 ? 5 : 10) * power;
+}
+
+/** Undoes the last digits that floating point adds to multiples of a step. */
+function tidy(value: number): number {
+  return Number(value.toPrecision(12));
+}

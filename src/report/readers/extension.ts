@@ -1,0 +1,24 @@
+import type { SectionMaker } from "../section.ts";
+import { growthSpreadSection } from "../sections/animal-growth.ts";
+import { growthBySection, growthSection } from "../sections/growth.ts";
+import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
+import { qualitySection } from "../sections/quality.ts";
+import { retrimByGroundSection, retrimSection } from "../sections/retrim.ts";
+
+/** What an extension agent asks: the flock as a study. */
+export const extensionQuestions: readonly SectionMaker[] = [
+  growthSection,
+  growthSpreadSection,
+  (input) => growthBySection(input, "ground"),
+  (input) => growthBySection(input, "pen"),
+  (input) => growthBySection(input, "age_band"),
+  (input) => growthBySection(input, "class"),
+  (input) => growthBySection(input, "arm"),
+  lamenessSection,
+  (input) => lamenessBySection(input, "pen"),
+  (input) => lamenessBySection(input, "ground"),
+  (input) => lamenessBySection(input, "age_band"),
+  retrimSection,
+  retrimByGroundSection,
+  qualitySection,
+];

@@ -1,0 +1,20 @@
+import type { SectionMaker } from "../section.ts";
+import { caseSection } from "../sections/cases.ts";
+import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
+import { lesionByPenSection, lesionSection } from "../sections/lesions.ts";
+import { nextCheckSection, severeOvergrowthSection } from "../sections/next-checks.ts";
+import { treatmentSection } from "../sections/treatments.ts";
+import { trimQualitySection } from "../sections/trim-quality.ts";
+
+/** What a vet asks: whom to see first, how many lame and where, what was found, what was done. */
+export const vetQuestions: readonly SectionMaker[] = [
+  nextCheckSection,
+  lamenessSection,
+  (input) => lamenessBySection(input, "pen"),
+  lesionSection,
+  lesionByPenSection,
+  caseSection,
+  treatmentSection,
+  severeOvergrowthSection,
+  trimQualitySection,
+];

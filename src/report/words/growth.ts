@@ -1,0 +1,100 @@
+import type { Language } from "../../records/language.ts";
+import { counter } from "./count.ts";
+import type { GroupKind } from "./groups.ts";
+
+export interface GrowthWords {
+  readonly question: string;
+  readonly heading: (rate: string) => string;
+  readonly none: string;
+  readonly sentence: (rate: string, animals: number) => string;
+  readonly byQuestion: Readonly<Record<GroupKind, string>>;
+  /** Groups as places: `in the Elder line`. */
+  readonly byHeading: (fastest: string, slowest: string, apart: boolean) => string;
+  readonly tooFewGroups: string;
+  readonly axis: (unit: string) => string;
+  readonly rests: (animals: number, intervals: number) => string;
+  readonly animalsQuestion: string;
+  readonly animalsHeading: (faster: number) => string;
+  readonly animalsNone: string;
+  readonly spreadQuestion: string;
+  readonly spreadHeading: (slowest: string, fastest: string) => string;
+  readonly spreadAxis: (unit: string) => string;
+  readonly fasterLikely: (chance: string) => string;
+}
+
+const en = counter("en");
+const es = counter("es");
+
+export const growthWords: Readonly<Record<Language, GrowthWords>> = {
+  en: {
+    question: "How fast do hooves grow here?",
+    heading: (rate) => `Hooves grew ${rate}`,
+    none: "No two lengths of one claw this season, so growth cannot be told",
+    sentence: (rate, animals) => `Hooves grew ${rate} net of wear, in ${en(animals, "goat", "goats")}.`,
+    byQuestion: {
+      foot: "Do the feet grow alike?",
+      claw: "Do inner and outer claws grow alike?",
+      pen: "Do hooves grow faster in some pens?",
+      ground: "Does growth go with the ground?",
+      line: "Which lines' hooves grow faster?",
+      age_band: "Does growth go with age?",
+      class: "Do milking, dry and growing goats differ?",
+      arm: "Did hooves of the study's arms grow differently?",
+    },
+    byHeading: (fastest, slowest, apart) =>
+      apart
+        ? `Hooves grew fastest ${fastest}, slowest ${slowest}`
+        : `No clear difference: growth was highest ${fastest}, but the intervals overlap`,
+    tooFewGroups: "Too few goats in all but one group to compare",
+    axis: (unit) => `growth, ${unit} a month, with 95 % limits`,
+    rests: (animals, intervals) =>
+      `${en(animals, "goat", "goats")}, ${en(intervals, "interval between visits", "intervals between visits")}`,
+    animalsQuestion: "Which goats' hooves grow fastest?",
+    animalsHeading: (n) =>
+      n === 0
+        ? "No goat's hooves grew clearly faster than the flock's"
+        : `${en(n, "goat's hooves", "goats' hooves")} grew clearly faster than the flock's`,
+    animalsNone: "No goat has enough intervals this season for a figure of its own",
+    spreadQuestion: "How different are the goats?",
+    spreadHeading: (slowest, fastest) => `Goats' own growth ran from ${slowest} to ${fastest}`,
+    spreadAxis: (unit) => `growth, ${unit} a month; each dot is a goat`,
+    fasterLikely: (chance) => `${chance} that it is faster than the flock`,
+  },
+  es: {
+    question: "¿Qué tan rápido crecen las pezuñas aquí?",
+    heading: (rate) => `Las pezuñas crecieron ${rate}`,
+    none: "Esta temporada no hay dos largos de una misma pezuña, así que no se puede saber el crecimiento",
+    sentence: (rate, animals) =>
+      `Las pezuñas crecieron ${rate}, descontado el desgaste, en ${es(animals, "cabra", "cabras")}.`,
+    byQuestion: {
+      foot: "¿Crecen igual las patas?",
+      claw: "¿Crecen igual las pezuñas internas y externas?",
+      pen: "¿Crecen más rápido en algunos corrales?",
+      ground: "¿Va el crecimiento con el suelo?",
+      line: "¿En qué líneas crecen más rápido las pezuñas?",
+      age_band: "¿Va el crecimiento con la edad?",
+      class: "¿Difieren las cabras en ordeña, secas y en crecimiento?",
+      arm: "¿Crecieron distinto los grupos del estudio?",
+    },
+    byHeading: (fastest, slowest, apart) =>
+      apart
+        ? `Crecieron más ${fastest} y menos ${slowest}`
+        : `Sin diferencia clara: el crecimiento fue mayor ${fastest}, pero los intervalos se cruzan`,
+    tooFewGroups: "Muy pocas cabras en todos los grupos menos uno para comparar",
+    axis: (unit) => `crecimiento, ${unit} al mes, con límites del 95 %`,
+    rests: (animals, intervals) =>
+      `${es(animals, "cabra", "cabras")}, ${es(intervals, "intervalo entre visitas", "intervalos entre visitas")}`,
+    animalsQuestion: "¿A qué cabras les crecen más rápido?",
+    animalsHeading: (n) =>
+      n === 0
+        ? "A ninguna cabra le crecieron claramente más que al rebaño"
+        : n === 1
+          ? "A 1 cabra le crecieron claramente más que al rebaño"
+          : `A ${es(n, "", "cabras")} les crecieron claramente más que al rebaño`,
+    animalsNone: "Ninguna cabra tiene suficientes intervalos esta temporada para una cifra propia",
+    spreadQuestion: "¿Qué tan distintas son las cabras?",
+    spreadHeading: (slowest, fastest) => `El crecimiento propio de las cabras fue de ${slowest} a ${fastest}`,
+    spreadAxis: (unit) => `crecimiento, ${unit} al mes; cada punto es una cabra`,
+    fasterLikely: (chance) => `${chance} de que crezca más que el rebaño`,
+  },
+};

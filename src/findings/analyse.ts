@@ -5,6 +5,7 @@ import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { cases } from "./case.ts";
+import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
 import { createTable, type Finding, type FindingContext, runFinding } from "./finding.ts";
 import { fillGaitDays } from "./gait-day.ts";
@@ -27,6 +28,7 @@ export const findings: readonly Finding[] = [
   lameness,
   lesion,
   cases,
+  caseSummary,
   coverage,
   trimQuality,
   trimSpell,

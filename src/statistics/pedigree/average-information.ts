@@ -176,20 +176,20 @@ class Climb {
       if (Math.abs(move[j]) > 1e-6 * at.parameters[j]) return false;
       decrement += Math.abs(move[j] * slope.score[j]);
     }
-    return decrement < 1e-8;
+    return decrement < 1e-8 + rounding(at);
   }
 
   #climb(here: Place, slope: Slope, move: Float64Array | undefined): Place | undefined {
     if (move !== undefined) {
       for (let share = 1; share > 0.1; share /= 2) {
         const next = this.#place(this.#moved(here, move, share));
-        if (next !== undefined && next.logLikelihood >= here.logLikelihood - 1e-10) return next;
+        if (next !== undefined && next.logLikelihood >= here.logLikelihood - rounding(here)) return next;
       }
     }
     const gentle = this.#expectationMove(here, slope);
     for (let share = 1; share > 1e-4; share /= 4) {
       const next = this.#place(this.#moved(here, gentle, share));
-      if (next !== undefined && next.logLikelihood >= here.logLikelihood - 1e-10) return next;
+      if (next !== undefined && next.logLikelihood >= here.logLikelihood - rounding(here)) return next;
     }
     return undefined;
   }
@@ -263,6 +263,11 @@ class Climb {
       },
     };
   }
+}
+
+/** What rounding alone may do to the log-likelihood. */
+function rounding({ logLikelihood }: Place): number {
+  return 1e-10 + 1e-13 * Math.abs(logLikelihood);
 }
 
 function fixedOnlyVariance(model: GaussianModel): number | undefined {

@@ -1,9 +1,11 @@
 import type { Book } from "../src/book/book.ts";
+import { type FlockHistory, readFlockHistory } from "../src/findings/animal-history.ts";
 import { readSeasonFacts } from "../src/findings/season-facts.ts";
 import { readSeasonFindings } from "../src/findings/season-findings.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
 import type { SeasonSpan } from "../src/records/seasons.ts";
+import { animalsPages } from "../src/report/animals-page.tsx";
 import type { PageFile } from "../src/report/page-shell.tsx";
 import { seasonPage } from "../src/report/season-page.tsx";
 import {
@@ -36,29 +38,37 @@ export async function seasonPages(
         : span.id === options.season,
   );
   const draw = chartDrawer();
+  const histories = await readFlockHistory(book, flock.id, flock.today);
   const files: PageFile[] = [];
   for (const span of spans) {
-    const input = await inputOf(book, flock, span, options);
+    const input = await inputOf(book, flock, span, histories, options);
     for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
       files.push(...(await seasonPage(input, reader, draw)));
     }
+    files.push(...animalsPages(input));
   }
   return files;
 }
 
 /** What the keeper's own pages are made from: the season that holds the flock's day. */
-export function latestInput(book: Book, flock: Flock, options: SeasonPagesOptions): Promise<SeasonPageInput> {
-  return inputOf(book, flock, flock.seasons.at(-1)!, options);
+export async function latestInput(
+  book: Book,
+  flock: Flock,
+  options: SeasonPagesOptions,
+): Promise<SeasonPageInput> {
+  const histories = await readFlockHistory(book, flock.id, flock.today);
+  return inputOf(book, flock, flock.seasons.at(-1)!, histories, options);
 }
 
 async function inputOf(
   book: Book,
   flock: Flock,
   span: SeasonSpan,
+  histories: FlockHistory,
   options: SeasonPagesOptions,
 ): Promise<SeasonPageInput> {
   const facts = await readSeasonFacts(book, flock, span.from, span.to);
   const findings = await readSeasonFindings(book, flock.id, span.id);
   const language = options.language ?? flock.settings.language ?? "en";
-  return seasonPageInput(flock, span, facts, findings, language, options.version);
+  return seasonPageInput(flock, span, facts, findings, histories, language, options.version);
 }

@@ -3,6 +3,7 @@ import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
 import { type CaseRow, caseTable } from "./case.ts";
 import { type CaseSummaryRow, caseSummaryTable } from "./case-summary.ts";
 import { type CoverageRow, coverageTable } from "./coverage.ts";
+import { type FlockProfileRow, flockProfileTable } from "./flock-profile.ts";
 import { type GrowthAnimalRow, growthAnimalTable } from "./growth-animal.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
 import { type LamenessRow, lamenessTable } from "./lameness.ts";
@@ -10,6 +11,7 @@ import { type LesionRow, lesionTable } from "./lesion.ts";
 import { type NextCheckRow, nextCheckTable } from "./next-check.ts";
 import { type QualityRow, qualityTable } from "./quality.ts";
 import { readTable } from "./read-table.ts";
+import { type RecordFlowRow, recordFlowTable } from "./record-flow.ts";
 import {
   type RetrimCurveRow,
   type RetrimSummaryRow,
@@ -27,6 +29,8 @@ export interface SeasonFindings {
   readonly lesion: readonly LesionRow[];
   readonly coverage: readonly CoverageRow[];
   readonly trimQuality: readonly TrimQualityRow[];
+  readonly flockProfile: readonly FlockProfileRow[];
+  readonly recordFlow: readonly RecordFlowRow[];
   /** Cases whose first sign falls in the season. */
   readonly cases: readonly CaseRow[];
   readonly caseSummary: readonly CaseSummaryRow[];
@@ -57,6 +61,8 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     lesion: await read(lesionTable, ofSeason),
     coverage: await read(coverageTable, ofSeason),
     trimQuality: await read(trimQualityTable, ofSeason),
+    flockProfile: await read(flockProfileTable, ofSeason),
+    recordFlow: await read(recordFlowTable, ofSeason),
     cases: await read(
       caseTable,
       `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}

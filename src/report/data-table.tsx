@@ -73,10 +73,16 @@ function isWordy({ columns }: DataTable): boolean {
 
 function CellContent({ cell }: { cell: Cell }): VNode {
   if (typeof cell === "string") return <>{cell}</>;
+  if ("svg" in cell) return <span dangerouslySetInnerHTML={{ __html: cell.svg }} />;
+  const links = "links" in cell ? cell.links : [cell];
   return (
     <>
-      {cell.href === undefined ? cell.text : <a href={cell.href}>{cell.text}</a>}
-      {cell.svg === undefined ? null : <span dangerouslySetInnerHTML={{ __html: cell.svg }} />}
+      {links.map(({ href, text }, i) => (
+        <>
+          {i > 0 ? " · " : ""}
+          <a href={href}>{text}</a>
+        </>
+      ))}
     </>
   );
 }

@@ -39,10 +39,17 @@ export function dayInWords(day: DayNumber, language: Language): string {
   return language === "es" ? `${date} de ${name} de ${year}` : `${date} ${name} ${year}`;
 }
 
-/** `9 Mar`, for labels and tables where the year stands elsewhere. */
-export function dayShort(day: DayNumber, language: Language): string {
-  const { month, day: date } = calendarDay(day);
-  return `${date} ${months[language][month - 1]!.slice(0, 3)}`;
+/** `9 Mar`, for tables where the year stands elsewhere; `9 Mar 2024` with the year. */
+export function dayShort(day: DayNumber, language: Language, withYear = false): string {
+  const { year, month, day: date } = calendarDay(day);
+  return `${date} ${months[language][month - 1]!.slice(0, 3)}${withYear ? ` ${year}` : ""}`;
+}
+
+/** `March 2024`, `marzo de 2024` */
+export function monthInWords(day: DayNumber, language: Language): string {
+  const { year, month } = calendarDay(day);
+  const name = months[language][month - 1]!;
+  return language === "es" ? `${name} de ${year}` : `${name} ${year}`;
 }
 
 /** `2024-spring` as `spring 2024`, `primavera 2024`; `all` as the whole record. */

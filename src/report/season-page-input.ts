@@ -1,3 +1,4 @@
+import type { FlockHistory } from "../findings/animal-history.ts";
 import type { SeasonFacts } from "../findings/season-facts.ts";
 import type { SeasonFindings } from "../findings/season-findings.ts";
 import type { DayNumber } from "../records/days.ts";
@@ -39,6 +40,9 @@ export interface SeasonPageInput extends SeasonFacts {
   readonly today: DayNumber;
   readonly language: Language;
   readonly findings: SeasonFindings;
+  readonly histories: FlockHistory;
+  /** The page on which each animal of the season has its panel. */
+  readonly animalPages: ReadonlyMap<string, string>;
   readonly version: string;
 }
 
@@ -47,6 +51,7 @@ export function seasonPageInput(
   span: SeasonSpan,
   facts: SeasonFacts,
   findings: SeasonFindings,
+  histories: FlockHistory,
   language: Language,
   version: string,
 ): SeasonPageInput {
@@ -77,6 +82,24 @@ export function seasonPageInput(
     today: flock.today,
     language,
     findings,
+    histories,
+    animalPages: animalPages(histories, span),
     version,
   };
+}
+
+/** Panels on one page: with two years of records each, a page of them stays well under 1.5 MB. */
+const PANELS = 200;
+
+/** Animals present in the season in the order of their tags, so many a page. */
+function animalPages(histories: FlockHistory, season: SeasonSpan): ReadonlyMap<string, string> {
+  const present = histories.animals.filter(({ present }) =>
+    present.some(({ from, to }) => from < season.to && to > season.from),
+  );
+  return new Map(
+    present.map(({ animal }, i) => {
+      const page = Math.floor(i / PANELS);
+      return [animal, page === 0 ? "animals.html" : `animals-${page + 1}.html`];
+    }),
+  );
 }

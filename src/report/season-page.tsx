@@ -13,6 +13,7 @@ import { renderSection } from "./render-section.tsx";
 import { SeasonNav } from "./season-nav.tsx";
 import type { Reader, SeasonPageInput } from "./season-page-input.ts";
 import type { Section, SectionMaker } from "./section.ts";
+import { checklistSection } from "./sections/study-report.ts";
 import { pageWords } from "./words/page.ts";
 
 /** What each reader asks, in the order in which they would ask it. */
@@ -30,7 +31,8 @@ export async function seasonPage(
 ): Promise<readonly PageFile[]> {
   const { language, season } = input;
   const words = pageWords[language];
-  const sections = questions[reader].map((make) => make(input)).filter((section) => section !== null);
+  const made = questions[reader].map((make) => make(input)).filter((section) => section !== null);
+  const sections = reader === "extension" ? [...made, checklistSection(language, made)] : made;
   const silent = sections.filter(isSilent);
   const specs: PageFile[] = [];
   const bodies: VNode[] = [];

@@ -25,8 +25,13 @@ export interface Section {
   readonly answer?: { readonly sentence: string; readonly strength: number };
 }
 
-/** What a cell shows: text, with a link or a small picture where it has one. */
-export type Cell = string | { readonly text: string; readonly href?: string; readonly svg?: string };
+export interface Link {
+  readonly text: string;
+  readonly href: string;
+}
+
+/** What a cell shows: text, a link, several links, or a small picture. */
+export type Cell = string | Link | { readonly links: readonly Link[] } | { readonly svg: string };
 
 export interface DataTable {
   readonly caption: string;

@@ -150,12 +150,13 @@ function GoatRow({
   row: NextCheckRow;
   heads: readonly string[];
 }): VNode {
-  const { language, season } = input;
+  const { language, season, animalPages } = input;
+  const href = animalHref(animalPages, row.animal);
   const blanks = Object.keys(keeperWords[language].blankColumns);
   return (
     <tr>
       <th scope="row" class="tag">
-        <a href={`${season.id}/${animalHref(row.animal)}`}>{row.animal}</a>
+        {href === null ? row.animal : <a href={`${season.id}/${href}`}>{row.animal}</a>}
       </th>
       <td data-name={heads[1]}>
         {row.look_order}, {row.trim_order}

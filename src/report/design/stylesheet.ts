@@ -93,18 +93,23 @@ table.barn strong{display:block}
 
 const animals = `
 .goat{break-inside:avoid;margin:0 0 ${space.three}px;padding:${space.one}px 0 0;border-top:1px solid ${colours.ink}}
-.goat h2{font-size:${type.body}px;margin:0}
-.goat p{font-size:${type.small}px;margin:0 0 ${space.half}px}
-.goat svg,.key svg{display:block;width:100%;height:auto;font-family:inherit}
-.goat svg text,.key svg text{font-size:${type.small}px;fill:${colours.ink}}
-.h{stroke:${colours.hairline};stroke-width:1;fill:none}
-.d{stroke:${colours.quiet};stroke-width:1;stroke-dasharray:4 3;fill:none}
-.l{stroke:${colours.accent};stroke-width:1.5;fill:none}
-.t{stroke:${colours.ink};stroke-width:1.5;fill:none}
-.m{fill:${colours.ink}}
-.o{fill:${colours.paper};stroke:${colours.ink};stroke-width:1.5}
+.goat h2{font-size:${type.heading}px;margin:0}
+.goat p,.key p{font-size:${type.small}px;margin:0 0 ${space.half}px}
+.rows{display:grid;grid-template-columns:max-content 1fr;gap:0 ${space.one}px;font-size:${type.small}px}
+.rows span{display:block;height:22px;line-height:22px;color:${colours.quiet}}
+.rows .gait{height:34px;line-height:46px}
+.rows .mark{height:18px;line-height:18px}
+.rows svg,.strip{display:block;width:100%}
+.strip{width:160px}
+.ends{display:flex;justify-content:space-between;font-size:${type.small}px;color:${colours.quiet};padding-left:120px;white-space:nowrap}
+.goat path,.strip path{vector-effect:non-scaling-stroke;fill:none}
+.h{stroke:${colours.hairline};stroke-width:1}
+.d{stroke:${colours.quiet};stroke-width:1;stroke-dasharray:4 3}
+.l{stroke:${colours.accent};stroke-width:1.5}
+.t{stroke:${colours.ink};stroke-width:1.5}
+.s{stroke:${colours.quiet};stroke-width:1}
+.b{stroke:${colours.ink};stroke-width:3}
 .w{fill:${colours.wash}}
-.goat svg .q{fill:${colours.quiet}}
 `;
 
 const phone = `

@@ -3,6 +3,7 @@ import { caseSection } from "../sections/cases.ts";
 import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
 import { lesionByPenSection, lesionSection } from "../sections/lesions.ts";
 import { nextCheckSection, severeOvergrowthSection } from "../sections/next-checks.ts";
+import { seasonsLamenessSection } from "../sections/seasons.ts";
 import { treatmentSection } from "../sections/treatments.ts";
 import { trimQualitySection } from "../sections/trim-quality.ts";
 
@@ -10,6 +11,7 @@ import { trimQualitySection } from "../sections/trim-quality.ts";
 export const vetQuestions: readonly SectionMaker[] = [
   nextCheckSection,
   lamenessSection,
+  seasonsLamenessSection,
   (input) => lamenessBySection(input, "pen"),
   lesionSection,
   lesionByPenSection,

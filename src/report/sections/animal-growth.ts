@@ -1,5 +1,5 @@
 import type { GrowthAnimalRow } from "../../findings/growth-animal.ts";
-import { animalHref } from "../animal-anchor.ts";
+import { animalCell } from "../animal-anchor.ts";
 import { dotPile } from "../charts/dot-pile.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { limitsPerMonth, ratePerMonth, toLengthUnit, unitName } from "../length-units.ts";
@@ -113,11 +113,8 @@ function restsOf({ language }: SeasonPageInput, figures: readonly Figure[]): str
   );
 }
 
-function tableOf(
-  { language, flock }: SeasonPageInput,
-  caption: string,
-  figures: readonly Figure[],
-): DataTable {
+function tableOf(input: SeasonPageInput, caption: string, figures: readonly Figure[]): DataTable {
+  const { language, flock } = input;
   const withChance = figures.some(({ row }) => row.p_faster_than_flock !== null);
   return {
     caption,
@@ -130,7 +127,7 @@ function tableOf(
       ...(withChance ? [wordsColumn(columnName("chance", language))] : []),
     ],
     rows: figures.map(({ row, value, lo, hi }) => [
-      { text: row.animal, href: animalHref(row.animal) },
+      animalCell(input, row.animal),
       whole(row.intervals, language),
       limitsPerMonth(value, lo, hi, flock.unit, language),
       ...(withChance

@@ -1,6 +1,5 @@
 import type { CaseRow } from "../../findings/case.ts";
-import type { Language } from "../../records/language.ts";
-import { animalHref } from "../animal-anchor.ts";
+import { animalCell } from "../animal-anchor.ts";
 import { dayInWords } from "../dates.ts";
 import { whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
@@ -11,7 +10,8 @@ import { feetWords } from "../words/feet.ts";
 import { lesionName } from "./lesions.ts";
 
 /** Cases that began this season: how many, how soon treated, how many came back; the open ones on top. */
-export function caseSection({ language, findings }: SeasonPageInput): Section {
+export function caseSection(input: SeasonPageInput): Section {
+  const { language, findings } = input;
   const words = feetWords[language];
   const sum = findings.caseSummary.find((row) => row.group_kind === "flock");
   if (!sum) return { id: "cases", question: words.caseQuestion, heading: words.caseNone, rests: "" };
@@ -40,12 +40,12 @@ export function caseSection({ language, findings }: SeasonPageInput): Section {
         .join(" "),
     ],
     rests: "",
-    ...(open.length > 0 ? { table: tableOf(words.openTable, open, language) } : {}),
+    ...(open.length > 0 ? { table: tableOf(input, words.openTable, open) } : {}),
     ...(closed.length > 0
       ? {
           rest: {
             summary: words.otherCases(closed.length),
-            table: tableOf(words.otherCases(closed.length), closed, language),
+            table: tableOf(input, words.otherCases(closed.length), closed),
           },
         }
       : {}),
@@ -53,7 +53,8 @@ export function caseSection({ language, findings }: SeasonPageInput): Section {
   };
 }
 
-function tableOf(caption: string, cases: readonly CaseRow[], language: Language): DataTable {
+function tableOf(input: SeasonPageInput, caption: string, cases: readonly CaseRow[]): DataTable {
+  const { language } = input;
   const words = feetWords[language];
   return {
     caption,
@@ -65,7 +66,7 @@ function tableOf(caption: string, cases: readonly CaseRow[], language: Language)
       wordsColumn(columnName("closed", language)),
     ],
     rows: cases.map((one) => [
-      { text: one.animal, href: animalHref(one.animal) },
+      animalCell(input, one.animal),
       [
         words.caseKind[one.kind] ?? one.kind,
         ...(one.lesions?.split(", ").map((lesion) => lesionName(lesion, language)) ?? []),

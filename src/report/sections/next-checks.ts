@@ -1,6 +1,6 @@
 import type { NextCheckRow } from "../../findings/next-check.ts";
 import { wordCodes } from "../../records/codes.ts";
-import { animalHref } from "../animal-anchor.ts";
+import { animalCell } from "../animal-anchor.ts";
 import { dayShort } from "../dates.ts";
 import { length } from "../length-units.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
@@ -51,11 +51,8 @@ export function severeOvergrowthSection(input: SeasonPageInput): Section | null 
   };
 }
 
-function nextCheckTable(
-  { language, flock }: SeasonPageInput,
-  caption: string,
-  rows: readonly NextCheckRow[],
-): DataTable {
+function nextCheckTable(input: SeasonPageInput, caption: string, rows: readonly NextCheckRow[]): DataTable {
+  const { language, flock } = input;
   const { label, unknownPen } = groupWords[language];
   return {
     caption,
@@ -69,7 +66,7 @@ function nextCheckTable(
     rows: [...rows]
       .sort((a, b) => a.look_order - b.look_order)
       .map((row) => [
-        { text: row.animal, href: animalHref(row.animal) },
+        animalCell(input, row.animal),
         row.pen ?? unknownPen,
         [
           `${capital(feetWords[language].urgency[row.urgency] ?? row.urgency)}: ${wordCodes(row.reason, language)}`,

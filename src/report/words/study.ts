@@ -1,0 +1,198 @@
+import type { FlowStep } from "../../findings/record-flow.ts";
+import type { Language } from "../../records/language.ts";
+import { counter } from "./count.ts";
+
+/** Words of the flock as a study: who was in it, how records became figures, methods, the reporting checklist. */
+export interface StudyWords {
+  readonly profileQuestion: string;
+  readonly profileHeading: (animals: number, pens: number) => string;
+  readonly traits: Readonly<Record<string, string>>;
+  readonly values: Readonly<Record<string, string>>;
+  readonly unknown: string;
+  readonly coverageQuestion: string;
+  readonly coverageHeading: (measured: number, scored: number, present: number) => string;
+  readonly flowQuestion: string;
+  readonly flowHeading: (used: number, of: number) => string;
+  readonly flowSteps: Readonly<Record<FlowStep, string>>;
+  readonly flowBook: string;
+  readonly flowAside: string;
+  readonly seasonsGrowthQuestion: string;
+  readonly seasonsLamenessQuestion: string;
+  readonly seasonsHeading: (measure: "growth" | "lameness", now: string, before: string | null) => string;
+  readonly seasonsSentence: (now: string, before: string | null, yearBefore: string | null) => string;
+  readonly soFar: string;
+  readonly seasonAxis: string;
+  readonly seasonGrowthMeasure: (unit: string) => string;
+  readonly seasonLamenessMeasure: string;
+  readonly noFigure: string;
+  readonly methodsQuestion: string;
+  readonly methodsHeading: string;
+  readonly referencesQuestion: string;
+  readonly referencesHeading: string;
+  readonly checklistQuestion: string;
+  readonly checklistHeading: string;
+  readonly yoursToWrite: string;
+}
+
+const en = counter("en");
+const es = counter("es");
+
+export const studyWords: Readonly<Record<Language, StudyWords>> = {
+  en: {
+    profileQuestion: "Who is in the flock?",
+    profileHeading: (animals, pens) =>
+      `${en(animals, "goat", "goats")}${pens > 0 ? ` in ${en(pens, "pen", "pens")}` : ""} at the season's end`,
+    traits: {
+      sex: "sex",
+      age_band: "age",
+      breed: "breed",
+      purpose: "purpose",
+      origin: "origin",
+      line: "line",
+      pen: "pen",
+      ground: "ground",
+    },
+    values: { female: "does", male: "bucks", wether: "wethers", unknown: "not known" },
+    unknown: "not known",
+    coverageQuestion: "How much of the flock do the figures rest on?",
+    coverageHeading: (measured, scored, present) =>
+      `Of ${en(present, "goat", "goats")} present, ${measured} had claws measured and ${scored} gait scored`,
+    flowQuestion: "What became of the records?",
+    flowHeading: (used, of) =>
+      of === 0
+        ? "No claw has two lengths this season to make an interval of"
+        : `${used} of ${en(of, "interval between visits", "intervals between visits")} count toward growth`,
+    flowSteps: {
+      claw_records: "claw records of this season",
+      claw_lengths: "… with a length",
+      growth_intervals: "intervals between two lengths of a claw",
+      intervals_short: "… left out: too short",
+      intervals_not_horn: "… left out: no horn grows or shrinks so",
+      intervals_used: "… used for growth",
+      gait_scores: "gait scores",
+      gait_days: "… as one score a goat and day",
+      gait_assumed: "… assumed sound from rounds",
+      gait_for_cause: "… scored because they limped: left out of the day's figure",
+      foot_examinations: "records of examined feet",
+      lesions_suspected: "… only suspected: not counted",
+      treatments: "treatments",
+    },
+    flowBook: "records of all seasons, as read from the sheets",
+    flowAside: "… set aside",
+    seasonsGrowthQuestion: "Did growth change from season to season?",
+    seasonsLamenessQuestion: "Did lameness change from season to season?",
+    seasonsHeading: (measure, now, before) => {
+      const what = measure === "growth" ? "Growth" : "Lame on a day";
+      return before === null
+        ? `${what}: ${now} this season`
+        : `${what}: ${now} this season, ${before} the season before`;
+    },
+    seasonsSentence: (now, before, yearBefore) =>
+      [
+        `This season ${now}`,
+        before === null ? null : `the season before ${before}`,
+        yearBefore === null ? null : `the same season a year before ${yearBefore}`,
+      ]
+        .filter((part) => part !== null)
+        .join("; ")
+        .concat("."),
+    soFar: "The season is not over: its figure speaks of its days so far.",
+    seasonAxis: "seasons; ticks are days with records",
+    seasonGrowthMeasure: (unit) => `growth, ${unit} a month`,
+    seasonLamenessMeasure: "scores that were lame",
+    noFigure: "no figure",
+    methodsQuestion: "How was it worked out? Text to take over",
+    methodsHeading: "Methods, ready to paste",
+    referencesQuestion: "Which sources does it rest on?",
+    referencesHeading: "References",
+    checklistQuestion: "Where does each item of the reporting checklist stand?",
+    checklistHeading:
+      "The 22 items for observational studies in veterinary science (Sargeant et al. 2016), in our own words",
+    yoursToWrite: "yours to write",
+  },
+  es: {
+    profileQuestion: "¿Quiénes forman el rebaño?",
+    profileHeading: (animals, pens) =>
+      `${es(animals, "cabra", "cabras")}${pens > 0 ? ` en ${es(pens, "corral", "corrales")}` : ""} al final de la temporada`,
+    traits: {
+      sex: "sexo",
+      age_band: "edad",
+      breed: "raza",
+      purpose: "propósito",
+      origin: "origen",
+      line: "línea",
+      pen: "corral",
+      ground: "suelo",
+    },
+    values: {
+      female: "hembras",
+      male: "sementales",
+      wether: "castrados",
+      unknown: "no se sabe",
+      dairy: "leche",
+      meat: "carne",
+      fibre: "fibra",
+      show: "exposición",
+      pet: "compañía",
+      "home-bred": "nacidas aquí",
+      bought: "compradas",
+      loan: "prestadas",
+    },
+    unknown: "no se sabe",
+    coverageQuestion: "¿En cuánto del rebaño se apoyan las cifras?",
+    coverageHeading: (measured, scored, present) =>
+      `De ${es(present, "cabra presente", "cabras presentes")}, a ${measured} se les midieron pezuñas y a ${scored} se les calificó la marcha`,
+    flowQuestion: "¿Qué pasó con los registros?",
+    flowHeading: (used, of) =>
+      of === 0
+        ? "Ninguna pezuña tiene dos largos esta temporada para formar un intervalo"
+        : `${used} de ${es(of, "intervalo entre visitas cuenta", "intervalos entre visitas cuentan")} para el crecimiento`,
+    flowSteps: {
+      claw_records: "registros de pezuña de esta temporada",
+      claw_lengths: "… con algún largo",
+      growth_intervals: "intervalos entre dos largos de una pezuña",
+      intervals_short: "… fuera: demasiado cortos",
+      intervals_not_horn: "… fuera: ningún casco crece o mengua así",
+      intervals_used: "… usados para el crecimiento",
+      gait_scores: "calificaciones de marcha",
+      gait_days: "… como una por cabra y día",
+      gait_assumed: "… supuestas sanas por los recorridos",
+      gait_for_cause: "… calificadas porque cojeaban: fuera de la cifra del día",
+      foot_examinations: "registros de patas revisadas",
+      lesions_suspected: "… solo sospecha: no cuentan",
+      treatments: "tratamientos",
+    },
+    flowBook: "registros de todas las temporadas, leídos de las hojas",
+    flowAside: "… apartados",
+    seasonsGrowthQuestion: "¿Cambió el crecimiento de una temporada a otra?",
+    seasonsLamenessQuestion: "¿Cambió la cojera de una temporada a otra?",
+    seasonsHeading: (measure, now, before) => {
+      const what = measure === "growth" ? "Crecimiento" : "Cojas en un día";
+      return before === null
+        ? `${what}: ${now} esta temporada`
+        : `${what}: ${now} esta temporada, ${before} la anterior`;
+    },
+    seasonsSentence: (now, before, yearBefore) =>
+      [
+        `Esta temporada ${now}`,
+        before === null ? null : `la anterior ${before}`,
+        yearBefore === null ? null : `la misma hace un año ${yearBefore}`,
+      ]
+        .filter((part) => part !== null)
+        .join("; ")
+        .concat("."),
+    soFar: "La temporada no ha terminado: su cifra habla de los días que lleva.",
+    seasonAxis: "temporadas; las marcas son días con registros",
+    seasonGrowthMeasure: (unit) => `crecimiento, ${unit} al mes`,
+    seasonLamenessMeasure: "calificaciones con cojera",
+    noFigure: "sin cifra",
+    methodsQuestion: "¿Cómo se calculó? Texto para usar",
+    methodsHeading: "Métodos, listos para copiar",
+    referencesQuestion: "¿En qué fuentes se apoya?",
+    referencesHeading: "Referencias",
+    checklistQuestion: "¿Dónde está cada punto de la lista de informe?",
+    checklistHeading:
+      "Los 22 puntos para estudios observacionales en ciencia veterinaria (Sargeant et al. 2016), en palabras nuestras",
+    yoursToWrite: "le toca escribirlo",
+  },
+};

@@ -8,6 +8,7 @@ import { cases } from "./case.ts";
 import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
 import { createTable, type Finding, type FindingContext, runFinding } from "./finding.ts";
+import { flockProfile } from "./flock-profile.ts";
 import { fillGaitDays } from "./gait-day.ts";
 import { growthAnimal } from "./growth-animal.ts";
 import { growthInterval } from "./growth-interval.ts";
@@ -17,6 +18,7 @@ import { lesion } from "./lesion.ts";
 import { manifestTable, wordingTable, writeManifest } from "./manifest.ts";
 import { nextCheck } from "./next-check.ts";
 import { quality } from "./quality.ts";
+import { recordFlow } from "./record-flow.ts";
 import { retrim } from "./retrim.ts";
 import { trimQuality } from "./trim-quality.ts";
 import { trimSpell } from "./trim-spell.ts";
@@ -30,6 +32,8 @@ export const findings: readonly Finding[] = [
   cases,
   caseSummary,
   coverage,
+  flockProfile,
+  recordFlow,
   trimQuality,
   trimSpell,
   retrim,

@@ -1,4 +1,5 @@
 import {
+  type DuckDBAppender,
   type DuckDBConnection,
   DuckDBDataChunk,
   DuckDBDateValue,
@@ -158,16 +159,15 @@ async function load(
   const appender = await connection.createAppender(name, schema);
   try {
     const types: DuckDBType[] = known.map((_, i) => appender.columnType(i));
-    const size = 2048;
-    for (let from = 0; from < rowCount; from += size) {
-      const count = Math.min(size, rowCount - from);
-      const chunk = DuckDBDataChunk.create(types, count);
-      known.forEach((column, i) => {
-        const vector = chunk.getColumnVector(i);
-        fill(vector, given.get(column.name), from, count);
-        vector.flush();
-      });
-      appender.appendDataChunk(chunk);
+    for (let from = 0; from < rowCount; from += ROWS_A_CHUNK * USES_OF_A_CHUNK) {
+      appendRows(
+        appender,
+        types,
+        known,
+        given,
+        from,
+        Math.min(rowCount, from + ROWS_A_CHUNK * USES_OF_A_CHUNK),
+      );
     }
     appender.flushSync();
   } finally {
@@ -175,11 +175,47 @@ async function load(
   }
 }
 
-function fill(vector: DuckDBVector, column: LoadColumn | undefined, from: number, count: number): void {
+/** Rows that one vector of the engine holds. */
+const ROWS_A_CHUNK = 2048;
+
+/** A chunk keeps the long texts of every use until it is let go. */
+const USES_OF_A_CHUNK = 16;
+
+/** Appends some rows through one chunk, so that columns that are not given are emptied only once. */
+function appendRows(
+  appender: DuckDBAppender,
+  types: readonly DuckDBType[],
+  known: readonly { readonly name: string }[],
+  given: ReadonlyMap<string, LoadColumn>,
+  from: number,
+  to: number,
+): void {
+  const size = Math.min(ROWS_A_CHUNK, to - from);
+  const chunk = DuckDBDataChunk.create(types, size);
+  const vectors = known.map((_, i) => chunk.getColumnVector(i));
+  known.forEach(({ name }, i) => {
+    if (given.has(name)) return;
+    for (let row = 0; row < size; row++) vectors[i]!.setItem(row, null);
+    vectors[i]!.flush();
+  });
+  for (let at = from; at < to; at += size) {
+    const count = Math.min(size, to - at);
+    known.forEach(({ name }, i) => {
+      const column = given.get(name);
+      if (column === undefined) return;
+      fill(vectors[i]!, column, at, count);
+      vectors[i]!.flush();
+    });
+    chunk.rowCount = count;
+    appender.appendDataChunk(chunk);
+  }
+}
+
+function fill(vector: DuckDBVector, column: LoadColumn, from: number, count: number): void {
+  const isDay = column.type === "day";
   for (let i = 0; i < count; i++) {
-    const value = column?.values[from + i];
+    const value = column.values[from + i];
     if (value === undefined || value === null || Number.isNaN(value)) vector.setItem(i, null);
-    else if (column?.type === "day") vector.setItem(i, new DuckDBDateValue(value as number));
-    else vector.setItem(i, value);
+    else vector.setItem(i, isDay ? new DuckDBDateValue(value as number) : value);
   }
 }

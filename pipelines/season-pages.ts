@@ -6,6 +6,7 @@ import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
 import type { SeasonSpan } from "../src/records/seasons.ts";
 import { animalsPages } from "../src/report/animals-page.tsx";
+import { handoutPage } from "../src/report/handout-page.tsx";
 import type { PageFile } from "../src/report/page-shell.tsx";
 import { seasonPage } from "../src/report/season-page.tsx";
 import {
@@ -45,7 +46,7 @@ export async function seasonPages(
     for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
       files.push(...(await seasonPage(input, reader, draw)));
     }
-    files.push(...animalsPages(input));
+    files.push(...animalsPages(input), await handoutPage(input, draw));
   }
   return files;
 }

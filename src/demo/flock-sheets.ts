@@ -1,5 +1,5 @@
 import { isoDay } from "../records/days.ts";
-import type { KindId } from "../records/kinds.ts";
+import { type KindId, kindIds } from "../records/kinds.ts";
 import { claws } from "./invent-growth.ts";
 import type { InventedParts } from "./invented-parts.ts";
 import { penSheets } from "./pen-sheets.ts";
@@ -67,8 +67,8 @@ export function flockSheets(parts: InventedParts): Sheets {
     ...penSheets(parts, iso),
   };
   if (plan.flock === null) return sheets;
-  const withFlock = (rows: SheetRow[]): SheetRow[] => rows.map((row) => ({ flock: plan.flock, ...row }));
-  return Object.fromEntries(Object.entries(sheets).map(([kind, rows]) => [kind, withFlock(rows)])) as Sheets;
+  for (const kind of kindIds) sheets[kind] = sheets[kind].map((row) => ({ flock: plan.flock, ...row }));
+  return sheets;
 }
 
 function animalRows(

@@ -4,6 +4,8 @@ import { readFlocks } from "../exposure/flocks.ts";
 import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
 import { fillAnimalDays } from "./animal-day.ts";
+import { fillAnimalStretches } from "./animal-stretch.ts";
+import { lines } from "./breeding/lines.ts";
 import { cases } from "./case.ts";
 import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
@@ -13,9 +15,11 @@ import { fillGaitDays } from "./gait-day.ts";
 import { growthAnimal } from "./growth-animal.ts";
 import { growthInterval } from "./growth-interval.ts";
 import { growthSummary } from "./growth-summary.ts";
+import { growthVariances } from "./growth-variances.ts";
 import { lameness } from "./lameness.ts";
 import { lesion } from "./lesion.ts";
 import { manifestTable, wordingTable, writeManifest } from "./manifest.ts";
+import { measurementError } from "./measurement-error.ts";
 import { nextCheck } from "./next-check.ts";
 import { quality } from "./quality.ts";
 import { recordFlow } from "./record-flow.ts";
@@ -27,6 +31,8 @@ import { trimSpell } from "./trim-spell.ts";
 export const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
+  growthVariances,
+  lines,
   lameness,
   lesion,
   cases,
@@ -73,9 +79,11 @@ async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<read
   const context: FindingContext = { book, flocks, seed: options.seed };
   const step = options.step ?? ((_name, work) => work());
   await step("exposure", () => fillExposure(book, flocks));
+  await step("measurement_error", () => runFinding(measurementError, context));
   await step("growth_interval", () => runFinding(growthInterval, context));
   await step("animal days", async () => {
     await fillAnimalDays(book);
+    await fillAnimalStretches(book);
     await fillGaitDays(book, flocks);
   });
   for (const finding of findings) await step(finding.tables[0]!.name, () => runFinding(finding, context));

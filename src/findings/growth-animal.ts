@@ -1,8 +1,10 @@
 import { code, joinCodes } from "../records/codes.ts";
+import type { Flock } from "../records/flock.ts";
 import { defineTable, integer, number, type RowOf, text } from "../records/table.ts";
 import { tUpperQuantile } from "../statistics/distributions/student-t.ts";
 import { type Finding, insertRows } from "./finding.ts";
-import { MODELLED } from "./growth-interval.ts";
+import { type AnimalGrowth, type FlockGrowth, growthOf, seasonsOfSpans } from "./growth-figures.ts";
+import { ownIntervals } from "./own-intervals.ts";
 
 export const growthAnimalTable = defineTable({
   schema: "results",
@@ -26,7 +28,7 @@ export const growthAnimalTable = defineTable({
     p_faster_than_flock: number("probability that it grows faster than the mean of the others"),
     caution: text("codes"),
   },
-  reads: ["results.growth_interval", "exposure.season"],
+  reads: ["results.growth_interval", "exposure.animal_stretch", "exposure.season"],
   identities: [
     { says: "limits lie around the rate", holds: "lo IS NULL OR (lo <= rate_mm_30d AND rate_mm_30d <= hi)" },
     {
@@ -41,102 +43,94 @@ export type GrowthAnimalRow = RowOf<typeof growthAnimalTable>;
 /** Intervals from which an own figure is given at all: two intervals leave one degree of freedom. */
 const LEAST_INTERVALS = 3;
 
-interface AnimalSums {
-  flock: string;
-  season: string;
-  animal: string;
+/**
+ * Two figures an animal and season. From its own records alone: a slope through the origin over its intervals, with
+ * Student's t on intervals − 1. From the flock's growth model: the flock's mean over all animal-days of the season with
+ * this animal's effect for everyone's, drawn toward the flock as far as its records are few.
+ */
+export const growthAnimal: Finding = {
+  tables: [growthAnimalTable],
+  async fill(context) {
+    for (const flock of context.flocks) {
+      const growth = await growthOf(context, flock);
+      await insertRows(context.book, growthAnimalTable, rowsOf(flock, growth));
+    }
+  },
+};
+
+function rowsOf(flock: Flock, growth: FlockGrowth): GrowthAnimalRow[] {
+  const byModel = new Map(growth.animals.map((one) => [`${one.season}\n${one.animal}`, one]));
+  const rows = [...ownSums(flock, growth)].map(([key, sums]): GrowthAnimalRow => {
+    const own = ownFigure(sums);
+    const model: AnimalGrowth | undefined = byModel.get(key);
+    return {
+      flock: flock.id,
+      season: sums.season,
+      animal: growth.rows.animals[sums.animal]!,
+      intervals: sums.intervals,
+      days: sums.days,
+      ...own,
+      model_rate_mm_30d: model?.figure.rate ?? null,
+      model_lo: model?.figure.lo ?? null,
+      model_hi: model?.figure.hi ?? null,
+      flock_rank: null,
+      p_faster_than_flock: model?.fasterThanOthers ?? null,
+      caution: joinCodes([
+        sums.intervals < LEAST_INTERVALS ? code("too_few_intervals", sums.intervals, LEAST_INTERVALS) : null,
+        model === undefined && "trouble" in growth.model ? code("not_converged") : null,
+      ]),
+    };
+  });
+  return withRanks(rows);
+}
+
+interface OwnSums {
+  readonly season: string;
+  readonly animal: number;
   intervals: number;
   days: number;
+  /** Σ D·growth, Σ D², Σ growth² over the intervals. */
   dy: number;
   dd: number;
   yy: number;
 }
 
-/**
- * An animal's growth from its own records: the claws of an interval are averaged first, each cleared of the
- * flock's own difference between feet, so that eight claws measured on one day count once; then a slope
- * through the origin on the months between, with Student's t on intervals − 1 degrees of freedom.
- */
-export const growthAnimal: Finding = {
-  tables: [growthAnimalTable],
-  async fill({ book }) {
-    const rows = await book.rows<AnimalSums>(`
-      WITH claw AS (
-        SELECT *, rate_mm_30d - avg(rate_mm_30d) OVER (PARTITION BY flock, animal, date_from, date_to) AS apart,
-          count(DISTINCT foot) OVER (PARTITION BY flock, animal, date_from, date_to) AS feet
-        FROM results.growth_interval WHERE ${MODELLED}
-      ), foot_effect AS (
-        SELECT flock, foot, avg(apart) AS effect FROM claw WHERE feet = 4 GROUP BY ALL
-      ), visit AS (
-        SELECT c.flock, c.animal, c.date_from, c.date_to, any_value(c.days) AS days,
-          avg(c.growth_mm - coalesce(e.effect, 0) * c.days / 30) AS y
-        FROM claw c LEFT JOIN foot_effect e USING (flock, foot) GROUP BY ALL
-      )
-      SELECT v.flock, s.season, v.animal, CAST(count(*) AS INTEGER) AS intervals, CAST(sum(v.days) AS INTEGER) AS days,
-        CAST(sum(v.days / 30 * v.y) AS DOUBLE) AS dy, CAST(sum((v.days / 30) ** 2) AS DOUBLE) AS dd, CAST(sum(v.y ** 2) AS DOUBLE) AS yy
-      FROM visit v JOIN exposure.season s ON s.flock = v.flock
-        AND day_of((day_no(v.date_from) + day_no(v.date_to)) // 2) >= s.from_day AND day_of((day_no(v.date_from) + day_no(v.date_to)) // 2) < s.to_day
-      GROUP BY ALL ORDER BY v.flock, s.season, v.animal`);
-    const figures = rows.map((sums) => ({ sums, ...ownFigure(sums) }));
-    const ranks = rankWithin(figures);
-    await insertRows(
-      book,
-      growthAnimalTable,
-      figures.map(({ sums, rate, lo, hi, caution }, i) => ({
-        flock: sums.flock,
-        season: sums.season,
-        animal: sums.animal,
-        intervals: sums.intervals,
-        days: sums.days,
-        rate_mm_30d: rate,
-        lo,
-        hi,
-        model_rate_mm_30d: null,
-        model_lo: null,
-        model_hi: null,
-        flock_rank: ranks[i] ?? null,
-        p_faster_than_flock: null,
-        caution,
-      })),
-    );
-  },
-};
-
-function ownFigure({ intervals, dy, dd, yy }: AnimalSums): {
-  rate: number | null;
-  lo: number | null;
-  hi: number | null;
-  caution: string | null;
-} {
-  if (intervals < LEAST_INTERVALS) {
-    return {
-      rate: null,
-      lo: null,
-      hi: null,
-      caution: joinCodes([code("too_few_intervals", intervals, LEAST_INTERVALS)]),
-    };
+function ownSums(flock: Flock, growth: FlockGrowth): Map<string, OwnSums> {
+  const sums = new Map<string, OwnSums>();
+  for (const { animal, from, to, growthMm } of ownIntervals(growth)) {
+    for (const season of seasonsOfSpans(flock, from, to)) {
+      const key = `${season}\n${animal}`;
+      const own = sums.get(key) ?? { season, animal, intervals: 0, days: 0, dy: 0, dd: 0, yy: 0 };
+      sums.set(key, own);
+      const months = (to - from) / 30;
+      own.intervals++;
+      own.days += to - from;
+      own.dy += months * growthMm;
+      own.dd += months * months;
+      own.yy += growthMm * growthMm;
+    }
   }
+  return sums;
+}
+
+function ownFigure({ intervals, dy, dd, yy }: OwnSums): Pick<GrowthAnimalRow, "rate_mm_30d" | "lo" | "hi"> {
+  if (intervals < LEAST_INTERVALS) return { rate_mm_30d: null, lo: null, hi: null };
   const rate = dy / dd;
   const variance = Math.max(0, yy - rate * dy) / (intervals - 1) / dd;
   const half = tUpperQuantile(0.025, intervals - 1) * Math.sqrt(variance);
-  return { rate, lo: rate - half, hi: rate + half, caution: null };
+  return { rate_mm_30d: rate, lo: rate - half, hi: rate + half };
 }
 
-/** Rank of each figure within its flock and season, fastest first; none for figures that are missing. */
-function rankWithin(
-  figures: readonly { sums: AnimalSums; rate: number | null }[],
-): readonly (number | null)[] {
-  const ranks = new Array<number | null>(figures.length).fill(null);
-  const place = new Map<string, number>();
-  const fastestFirst = [...figures.keys()]
-    .filter((i) => figures[i]!.rate !== null)
-    .sort((a, b) => figures[b]!.rate! - figures[a]!.rate!);
-  for (const i of fastestFirst) {
-    const { flock, season } = figures[i]!.sums;
-    const group = `${flock}\n${season}`;
-    const rank = (place.get(group) ?? 0) + 1;
-    place.set(group, rank);
-    ranks[i] = rank;
-  }
-  return ranks;
+/** Ranks within each season, fastest first: by the model, where there is none by own records. */
+function withRanks(rows: readonly GrowthAnimalRow[]): GrowthAnimalRow[] {
+  const rate = (row: GrowthAnimalRow): number => row.model_rate_mm_30d ?? row.rate_mm_30d ?? -Infinity;
+  const placed = new Map<string, number>();
+  return [...rows]
+    .sort((a, b) => (rate(a) === rate(b) ? 0 : rate(b) - rate(a)))
+    .map((row) => {
+      if (rate(row) === -Infinity) return row;
+      const place = (placed.get(row.season) ?? 0) + 1;
+      placed.set(row.season, place);
+      return { ...row, flock_rank: place };
+    });
 }

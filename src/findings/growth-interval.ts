@@ -1,4 +1,4 @@
-import { day, defineTable, integer, number, text } from "../records/table.ts";
+import { day, defineTable, flag, integer, number, text } from "../records/table.ts";
 import type { Finding } from "./finding.ts";
 
 export const growthIntervalTable = defineTable({
@@ -16,13 +16,16 @@ export const growthIntervalTable = defineTable({
     growth_mm: number.always("change of length, mm; net of wear unless basis is mark"),
     rate_mm_30d: number.always("growth in mm per 30 days"),
     basis: text.always("mark (true growth), toe (toe length), overhang (weaker: the pad is pared too)"),
+    starts_untrimmed: flag.always(
+      "the claw was not trimmed at the first reading: the same reading may end the interval before",
+    ),
     pen: text("the pen of most of the days"),
     crude_protein_pct_dm: number("mean over the interval's days"),
     copper_mg_per_kg_dm: number("mean over the interval's days, whole diet"),
     wetness: number("mean over the interval's days"),
     caution: text("codes"),
   },
-  reads: ["herd.claw_record", "exposure.animal_pen", "exposure.pen_day_sum"],
+  reads: ["herd.claw_record", "results.measurement_error", "exposure.animal_pen", "exposure.pen_day_sum"],
   identities: [
     { says: "an interval ends after it starts", holds: "date_to > date_from AND days = date_to - date_from" },
     {
@@ -36,9 +39,14 @@ export const growthIntervalTable = defineTable({
 export const LEAST_DAYS = 7;
 /** No horn grows faster than this, mm per 30 days, beyond what the reading's error can do. Project default. */
 const MOST_RATE = 20;
-/** Standard deviation of one reading, mm, where no repeat measures tell: half of 1/16 inch. Project default. */
-const READING_SD = 0.8;
-const READING_BAND = 4 * Math.SQRT2 * READING_SD;
+/** Standard deviation of one reading, mm, where too few repeat measures tell: half of 1/16 inch. Project default. */
+export const READING_SD = 0.8;
+/** Repeat measures from which the flock's own error of a reading counts. Project default. */
+export const LEAST_PAIRS = 10;
+/** No length is read better than this, mm, whatever a few repeats say: a ruler in whole millimetres. Project default. */
+export const LEAST_READING_SD = 1 / Math.sqrt(12);
+/** Beyond this an end of an interval is no error of reading: four standard deviations of a difference of two, mm. */
+const BAND = `${4 * Math.SQRT2} * coalesce(r.sd, ${READING_SD})`;
 
 /**
  * The exposures whose mean over an interval or a window of days is taken from `exposure.pen_day_sum`; a mean
@@ -57,7 +65,8 @@ export const growthInterval: Finding = {
           avg(toe_before_mm) AS toe_before, avg(toe_after_mm) AS toe_after, avg(overhang_before_mm) AS overhang_before,
           avg(overhang_after_mm) AS overhang_after, avg(mark_mm) AS mark,
           -- unknown unless said, or shown by a length after
-          bool_or(coalesce(trimmed, CASE WHEN toe_after_mm IS NOT NULL OR overhang_after_mm IS NOT NULL THEN TRUE END)) AS trimmed
+          bool_or(coalesce(trimmed, CASE WHEN toe_after_mm IS NOT NULL OR overhang_after_mm IS NOT NULL THEN TRUE END)) AS trimmed,
+          bool_or(stage IS NOT NULL) AS staged
         FROM herd.claw_record GROUP BY ALL
       ), pair AS (
         SELECT *, lead(day) OVER claw_days AS next_day, lead(toe_before) OVER claw_days AS next_toe,
@@ -65,17 +74,22 @@ export const growthInterval: Finding = {
         FROM reading WINDOW claw_days AS (PARTITION BY flock, animal, foot, claw ORDER BY day)
       ), grown AS (
         SELECT flock, animal, foot, claw, day AS date_from, next_day AS date_to, CAST(next_day - day AS INTEGER) AS days,
-          CASE WHEN next_mark >= mark THEN next_mark - mark END AS by_mark,
+          trimmed, CASE WHEN next_mark >= mark THEN next_mark - mark END AS by_mark,
           next_toe - CASE WHEN trimmed THEN toe_after WHEN trimmed = FALSE THEN toe_before END AS by_toe,
           next_overhang - CASE WHEN trimmed THEN overhang_after WHEN trimmed = FALSE THEN overhang_before END AS by_overhang
         FROM pair WHERE next_day IS NOT NULL
       ), based AS (
         SELECT flock, animal, foot, claw, date_from, date_to, days, coalesce(by_mark, by_toe, by_overhang) AS growth_mm,
-          CASE WHEN by_mark IS NOT NULL THEN 'mark' WHEN by_toe IS NOT NULL THEN 'toe' ELSE 'overhang' END AS basis
+          CASE WHEN by_mark IS NOT NULL THEN 'mark' WHEN by_toe IS NOT NULL THEN 'toe' ELSE 'overhang' END AS basis,
+          by_mark IS NOT NULL OR NOT trimmed AS starts_untrimmed
         FROM grown g WHERE coalesce(by_mark, by_toe, by_overhang) IS NOT NULL
-          -- a trim of the whole animal or foot in between, without lengths, ends what the claw's readings can tell
+          -- The animal was trimmed in between and this claw's row of that day is missing: whether it was cut is not
+          -- known. A stage is cut on the claws it names alone.
           AND NOT EXISTS (SELECT 1 FROM reading r WHERE r.flock = g.flock AND r.animal = g.animal AND r.trimmed
-            AND r.day > g.date_from AND r.day < g.date_to AND (r.foot = '' OR (r.foot = g.foot AND r.claw = '')) AND g.by_mark IS NULL)
+            AND r.day > g.date_from AND r.day < g.date_to AND (NOT r.staged OR r.foot = '' OR (r.foot = g.foot AND r.claw = '')) AND g.by_mark IS NULL)
+      ), reading_error AS (
+        SELECT flock, measure AS basis, greatest(technical_error_mm, ${LEAST_READING_SD}) AS sd
+        FROM results.measurement_error WHERE measurer = 'all' AND pairs >= ${LEAST_PAIRS}
       ), span AS (SELECT DISTINCT flock, animal, date_from, date_to, days FROM based),
       housed AS (
         SELECT i.flock, i.animal, i.date_from, i.date_to,
@@ -87,13 +101,13 @@ export const growthInterval: Finding = {
         GROUP BY i.flock, i.animal, i.date_from, i.date_to
       )
       SELECT b.flock, b.animal, b.foot, b.claw, b.date_from, b.date_to, b.days, b.growth_mm, b.growth_mm * 30 / b.days,
-        b.basis, h.pen, h.crude_protein_pct_dm, h.copper_mg_per_kg_dm, h.wetness,
+        b.basis, b.starts_untrimmed, h.pen, h.crude_protein_pct_dm, h.copper_mg_per_kg_dm, h.wetness,
         nullif(concat_ws(';',
           CASE WHEN b.days < ${LEAST_DAYS} THEN 'short_interval(' || b.days || ')' END,
-          CASE WHEN b.growth_mm < -${READING_BAND} OR b.growth_mm > ${MOST_RATE}::DOUBLE * b.days / 30 + ${READING_BAND} THEN 'not_horn' END,
+          CASE WHEN b.growth_mm < -${BAND} OR b.growth_mm > ${MOST_RATE}::DOUBLE * b.days / 30 + ${BAND} THEN 'not_horn' END,
           CASE WHEN b.basis = 'overhang' THEN 'overhang_basis' END,
           CASE WHEN h.pen IS NULL THEN 'pen_unknown' END), '')
-      FROM based b LEFT JOIN housed h USING (flock, animal, date_from, date_to)`);
+      FROM based b LEFT JOIN housed h USING (flock, animal, date_from, date_to) LEFT JOIN reading_error r USING (flock, basis)`);
   },
 };
 

@@ -2,8 +2,11 @@ import { code, joinCodes } from "../records/codes.ts";
 import { defineTable, integer, number, type RowOf, text } from "../records/table.ts";
 import { clusteredProportion } from "../statistics/proportions/clustered-proportion.ts";
 import { wilsonInterval } from "../statistics/proportions/proportion-interval.ts";
+import { Random } from "../statistics/random.ts";
 import { clusteredRate } from "../statistics/rates/clustered-rate.ts";
 import { type Finding, insertRows } from "./finding.ts";
+import { type LamenessCourse, lamenessCourse, readScorePairs } from "./lameness-course.ts";
+import { readWorstScores, type Severity, severityAgainstOthers } from "./lameness-severity.ts";
 
 export const lamenessTable = defineTable({
   schema: "results",
@@ -24,6 +27,14 @@ export const lamenessTable = defineTable({
     point_prevalence: number("lame scores over scores: how many are lame on a day"),
     point_lo: number("lower 95 % limit, Wilson on the effective sample size over animals"),
     point_hi: number("upper 95 % limit"),
+    point_with_for_cause: number(
+      "the same with scores for cause; given where the two readings lie 3 points or more apart",
+    ),
+    point_with_for_cause_lo: number("lower 95 % limit"),
+    point_with_for_cause_hi: number("upper 95 % limit"),
+    point_without_assumed: number("the same without scores assumed sound; given where there are any"),
+    point_without_assumed_lo: number("lower 95 % limit"),
+    point_without_assumed_hi: number("upper 95 % limit"),
     assumed_sound: integer.always("scores that a round gave by saying all others walked sound"),
     for_cause: integer.always("scores given because the animal limped, left out of the day's figure"),
     new_cases: integer.always("not lame to lame between successive scores at most 120 days apart"),
@@ -33,10 +44,18 @@ export const lamenessTable = defineTable({
     inc_hi: number("upper 95 % limit"),
     median_gap_days: number("median days between successive scores: incidences compare only at like gaps"),
     onset_100_animal_months: number("onsets per 100 animal-months by the two-state process"),
-    onset_lo: number("lower 95 % limit"),
+    onset_lo: number("lower 95 % limit, over animals"),
     onset_hi: number("upper 95 % limit"),
     recovered: integer.always("lame to not lame between successive scores at most 120 days apart"),
     median_days_lame: number("median days lame by the two-state process"),
+    median_days_lame_lo: number("lower 95 % limit, over animals"),
+    median_days_lame_hi: number("upper 95 % limit"),
+    severe_scores: integer.always("scores at or above the scale's mark of severe lameness"),
+    worse_odds_ratio: number(
+      "odds of a worse gait among its lame animals against those of the other groups of its kind",
+    ),
+    worse_lo: number("lower 95 % limit"),
+    worse_hi: number("upper 95 % limit"),
     gait_scale: text.always("scale of the scores; scales are never mixed"),
     lame_from: number.always("score from which an animal counts as lame"),
     caution: text("codes"),
@@ -71,6 +90,10 @@ interface AnimalCount {
   assumed: number;
   for_cause: number;
   new_cases: number;
+  scores_all: number;
+  lame_all: number;
+  scores_seen: number;
+  severe: number;
   recovered: number;
   days_at_risk: number;
   in_rounds: boolean;
@@ -84,7 +107,7 @@ interface AnimalCount {
  */
 export const lameness: Finding = {
   tables: [lamenessTable],
-  async fill({ book }) {
+  async fill({ book, seed }) {
     const counts = await book.rows<AnimalCount>(`
       WITH pair AS (
         SELECT *, lag(lame) OVER a AS was_lame, lag(day) OVER a AS was_day FROM exposure.gait_day
@@ -102,6 +125,8 @@ export const lameness: Finding = {
         bool_or(lame) AS ever_lame,
         CAST(count(*) FILTER (NOT for_cause) AS INTEGER) AS scores, CAST(count(*) FILTER (lame AND NOT for_cause) AS INTEGER) AS lame_scores,
         CAST(count(*) FILTER (assumed) AS INTEGER) AS assumed, CAST(count(*) FILTER (for_cause) AS INTEGER) AS for_cause,
+        CAST(count(*) AS INTEGER) AS scores_all, CAST(count(*) FILTER (lame) AS INTEGER) AS lame_all,
+        CAST(count(*) FILTER (NOT for_cause AND NOT assumed) AS INTEGER) AS scores_seen, CAST(count(*) FILTER (severe) AS INTEGER) AS severe,
         CAST(count(*) FILTER (near AND lame AND NOT was_lame) AS INTEGER) AS new_cases,
         CAST(count(*) FILTER (near AND NOT lame AND was_lame) AS INTEGER) AS recovered,
         CAST(coalesce(sum(between_days) FILTER (near AND NOT was_lame), 0) AS INTEGER) AS days_at_risk,
@@ -109,35 +134,97 @@ export const lameness: Finding = {
       FROM grouped JOIN gap USING (flock, season, group_kind, group_value, gait_scale)
       GROUP BY flock, season, group_kind, group_value, gait_scale, animal
       ORDER BY flock, season, group_kind, group_value, gait_scale, animal`);
-    const groups = new Map<string, AnimalCount[]>();
-    for (const count of counts) {
-      const key = [count.flock, count.season, count.group_kind, count.group_value, count.gait_scale].join(
-        "\n",
-      );
-      const members = groups.get(key);
-      if (members) members.push(count);
-      else groups.set(key, [count]);
-    }
-    await insertRows(book, lamenessTable, [...groups.values()].map(lamenessOf));
+    const groups = gather(counts, keyOf);
+    const courses = coursesOf(gather(await readScorePairs(book), keyOf), seed);
+    const severities = severitiesOf(await readWorstScores(book));
+    await insertRows(
+      book,
+      lamenessTable,
+      [...groups].map(([key, animals]) => lamenessOf(animals, courses.get(key), severities.get(key))),
+    );
   },
 };
 
-function lamenessOf(animals: readonly AnimalCount[]): LamenessRow {
+type GroupKey = Pick<AnimalCount, "flock" | "season" | "group_kind" | "group_value" | "gait_scale">;
+
+const keyOf = (row: GroupKey): string =>
+  [row.flock, row.season, row.group_kind, row.group_value, row.gait_scale].join("\n");
+
+function gather<Row>(rows: readonly Row[], key: (row: Row) => string): Map<string, Row[]> {
+  const groups = new Map<string, Row[]>();
+  for (const row of rows) {
+    const members = groups.get(key(row));
+    if (members) members.push(row);
+    else groups.set(key(row), [row]);
+  }
+  return groups;
+}
+
+/** Bootstrap samples of animals for the whole flock, and for a group of it. */
+const SAMPLES = 500;
+const GROUP_SAMPLES = 200;
+
+function coursesOf(
+  pairs: ReadonlyMap<string, Awaited<ReturnType<typeof readScorePairs>>>,
+  seed: number,
+): Map<string, LamenessCourse | undefined> {
+  const random = new Random(seed);
+  return new Map(
+    [...pairs].map(([key, own], i) => {
+      const samples = own[0]!.group_kind === "flock" ? SAMPLES : GROUP_SAMPLES;
+      return [key, lamenessCourse(own, random.substream(i), samples)];
+    }),
+  );
+}
+
+function severitiesOf(worst: Awaited<ReturnType<typeof readWorstScores>>): Map<string, Severity | undefined> {
+  const kinds = gather(worst, (row) => keyOf({ ...row, group_value: "" }));
+  const severities = new Map<string, Severity | undefined>();
+  for (const members of kinds.values()) {
+    for (const [key, own] of gather(members, keyOf)) {
+      const animals = new Set(own.map(({ animal }) => animal));
+      // An animal that belonged to several groups stands in its own and not among the others.
+      const others = members.filter((row) => keyOf(row) !== key && !animals.has(row.animal));
+      severities.set(
+        key,
+        severityAgainstOthers(
+          own.map((row) => row.worst),
+          others.map((row) => row.worst),
+        ),
+      );
+    }
+  }
+  return severities;
+}
+
+/** Points between the two readings of a day's figure from which both are given. */
+const READINGS_APART = 0.03;
+
+function lamenessOf(
+  animals: readonly AnimalCount[],
+  course: LamenessCourse | undefined,
+  severity: Severity | undefined,
+): LamenessRow {
   const first = animals[0]!;
   const total = (of: (animal: AnimalCount) => number): number =>
     animals.reduce((sum, animal) => sum + of(animal), 0);
   const lameAnimals = total((animal) => Number(animal.ever_lame));
   const enough = animals.length >= LEAST_ANIMALS;
   const period = enough ? wilsonInterval(lameAnimals, animals.length) : undefined;
-  const point = enough
-    ? clusteredProportion(
-        animals.map((animal) => ({
-          successes: animal.lame_scores,
-          trials: animal.scores,
-          stratum: animal.pen ?? "",
-        })),
-      )
-    : undefined;
+  const pointOf = (successes: (animal: AnimalCount) => number, trials: (animal: AnimalCount) => number) =>
+    enough
+      ? clusteredProportion(
+          animals.map((animal) => ({
+            successes: successes(animal),
+            trials: trials(animal),
+            stratum: animal.pen ?? "",
+          })),
+        )
+      : undefined;
+  const point = pointOf(
+    (animal) => animal.lame_scores,
+    (animal) => animal.scores,
+  );
   const incidence = enough
     ? clusteredRate(
         animals.map((animal) => ({
@@ -148,6 +235,21 @@ function lamenessOf(animals: readonly AnimalCount[]): LamenessRow {
     : undefined;
   const forCause = total((animal) => animal.for_cause);
   const assumed = total((animal) => animal.assumed);
+  const withForCause = pointOf(
+    (animal) => animal.lame_all,
+    (animal) => animal.scores_all,
+  );
+  const bothReadings =
+    forCause > 0 && point && withForCause && withForCause.estimate - point.estimate >= READINGS_APART
+      ? withForCause
+      : undefined;
+  const withoutAssumed =
+    assumed > 0
+      ? pointOf(
+          (animal) => animal.lame_scores,
+          (animal) => animal.scores_seen,
+        )
+      : undefined;
   return {
     flock: first.flock,
     season: first.season,
@@ -163,6 +265,12 @@ function lamenessOf(animals: readonly AnimalCount[]): LamenessRow {
     point_prevalence: point?.estimate ?? null,
     point_lo: point?.lo ?? null,
     point_hi: point?.hi ?? null,
+    point_with_for_cause: bothReadings?.estimate ?? null,
+    point_with_for_cause_lo: bothReadings?.lo ?? null,
+    point_with_for_cause_hi: bothReadings?.hi ?? null,
+    point_without_assumed: withoutAssumed?.estimate ?? null,
+    point_without_assumed_lo: withoutAssumed?.lo ?? null,
+    point_without_assumed_hi: withoutAssumed?.hi ?? null,
     assumed_sound: assumed,
     for_cause: forCause,
     new_cases: total((animal) => animal.new_cases),
@@ -171,11 +279,17 @@ function lamenessOf(animals: readonly AnimalCount[]): LamenessRow {
     inc_lo: incidence?.lo ?? null,
     inc_hi: incidence?.hi ?? null,
     median_gap_days: first.median_gap,
-    onset_100_animal_months: null,
-    onset_lo: null,
-    onset_hi: null,
+    onset_100_animal_months: course?.onset ?? null,
+    onset_lo: course?.onsetLo ?? null,
+    onset_hi: course?.onsetHi ?? null,
     recovered: total((animal) => animal.recovered),
-    median_days_lame: null,
+    median_days_lame: course?.medianDays ?? null,
+    median_days_lame_lo: course?.medianLo ?? null,
+    median_days_lame_hi: course?.medianHi ?? null,
+    severe_scores: total((animal) => animal.severe),
+    worse_odds_ratio: severity?.ratio ?? null,
+    worse_lo: severity?.lo ?? null,
+    worse_hi: severity?.hi ?? null,
     gait_scale: first.gait_scale,
     lame_from: first.lame_from,
     caution: joinCodes([

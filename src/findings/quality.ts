@@ -1,5 +1,8 @@
+import { isoDay } from "../records/days.ts";
 import { defineTable, integer, type RowOf, text } from "../records/table.ts";
-import type { Finding } from "./finding.ts";
+import { type Finding, insertRows } from "./finding.ts";
+import { type FlockGrowth, growthOf } from "./growth-figures.ts";
+import { refitWithout, standardisedResiduals } from "./growth-model.ts";
 
 export const qualityTable = defineTable({
   schema: "results",
@@ -82,7 +85,8 @@ const checks: readonly { name: string; from: string; flagged: string; example: s
 /** What a careful reader would want checked of the records themselves. */
 export const quality: Finding = {
   tables: [qualityTable],
-  async fill({ book }) {
+  async fill(context) {
+    const { book } = context;
     for (const { name, from, flagged, example, advice } of checks) {
       await book.run(`
         INSERT INTO results.quality
@@ -90,5 +94,53 @@ export const quality: Finding = {
           min(${example}) FILTER (${flagged}), '${advice}'
         FROM ${from} GROUP BY flock ORDER BY flock`);
     }
+    for (const flock of context.flocks) {
+      const row = farFromModel(flock.id, await growthOf(context, flock));
+      if (row) await insertRows(book, qualityTable, [row]);
+    }
   },
 };
+
+/** Standardised residuals beyond this are looked at once more: one row in sixteen thousand by chance. */
+const FAR = 4;
+
+/** Intervals far from what the growth model expects, and what the flock's slopes would be without them. */
+function farFromModel(flock: string, { rows, model }: FlockGrowth): QualityRow | null {
+  if ("trouble" in model) return null;
+  const residuals = standardisedResiduals(model);
+  const far = [...residuals.keys()].filter((i) => Math.abs(residuals[i]!) > FAR);
+  const base = {
+    flock,
+    check_name: "intervals far from what the growth model expects",
+    rows_looked_at: rows.count,
+  };
+  if (far.length === 0) {
+    return { ...base, rows_flagged: 0, example: null, advice: "Nothing to mend." };
+  }
+  const furthest = far.reduce((most, i) => (Math.abs(residuals[i]!) > Math.abs(residuals[most]!) ? i : most));
+  const { foot, claw } = rows.claws[rows.claw[furthest]!]!;
+  const span = rows.span[furthest]!;
+  const place = [rows.animals[rows.animal[furthest]!], foot, claw].filter((part) => part !== "").join(" ");
+  return {
+    ...base,
+    rows_flagged: far.length,
+    example: `${place}, ${isoDay(rows.spans.from[span]!)} to ${isoDay(rows.spans.to[span]!)}: ${rows.growth[furthest]!.toFixed(1)} mm`,
+    advice: `Check both readings. ${withoutThem(model, far)}`,
+  };
+}
+
+function withoutThem(
+  model: Exclude<FlockGrowth["model"], { trouble: unknown }>,
+  far: readonly number[],
+): string {
+  const refit = refitWithout(model, far);
+  if ("trouble" in refit) return "Without them the model does not settle.";
+  const { fit } = model;
+  const moved = fit.fixedNames.filter((_, k) => {
+    const variance = fit.fixedCovariance.values[k * (fit.fixedCovariance.columns + 1)]!;
+    return (refit.fixedEffects[k]! - fit.fixedEffects[k]!) ** 2 > variance;
+  });
+  return moved.length === 0
+    ? "Without them no slope of the model moves by more than its standard error."
+    : `Without them these slopes move by more than their standard error: ${moved.join(", ")}.`;
+}

@@ -4,11 +4,11 @@ import { countChecks } from "./checks/counts.ts";
 import { dayChecks } from "./checks/days.ts";
 import { flockChecks } from "./checks/flocks.ts";
 import { gaitChecks } from "./checks/gaits.ts";
-import { growthChecks } from "./checks/growth.ts";
+import { checkGrowth } from "./checks/growth.ts";
 import { endBeforeStart, overlapChecks } from "./checks/periods.ts";
 import { awayStatement, presenceChecks } from "./checks/presence.ts";
 import { trimChecks } from "./checks/trims.ts";
-import { twinChecks } from "./checks/twins.ts";
+import { checkTwins } from "./checks/twins.ts";
 import { codeInSql } from "./code-in-sql.ts";
 import { animalCellChecks, animalStatements, workAnimals } from "./derive/animals.ts";
 import { currentSources, kindsPresent, settingStatements } from "./derive/current.ts";
@@ -45,7 +45,12 @@ export async function deriveHerd(book: Book): Promise<void> {
   const here = others.filter((kind) => present.has(kind));
   const ofAnimals = animalKindIds.filter((kind) => present.has(kind));
   await run([workAnimals, ...flockChecks("animals"), ...animalCellChecks, ...animalStatements]);
-  await run([...workTags, ...(present.has("tags") ? tagChecks : []), ...tagOwnersFromTags]);
+  await run(workTags);
+  if (present.has("tags")) {
+    await run(tagChecks);
+    await checkTwins(book, "tags");
+  }
+  await run(tagOwnersFromTags);
   await run(readTagsOfRecords(ofAnimals));
   if (present.has("gaits")) await book.run(scaleOfSource);
   await run(here.map(workTableStatement));
@@ -55,8 +60,9 @@ export async function deriveHerd(book: Book): Promise<void> {
   await run(ofAnimals.flatMap((kind) => [tagOfTwo(kind), ...presenceChecks(kind), ...unknownOf(kind)]));
   await run(here.flatMap((kind) => [...boundChecks(kind), ...endBeforeStart(kind), ...ownChecks(kind)]));
   const groups = await expandGroups(book, ofAnimals);
-  await run(here.flatMap((kind) => [...twinChecks(kind), ...overlapChecks(kind)]));
-  if (present.has("trims")) await run(growthChecks);
+  for (const kind of here) await checkTwins(book, kind);
+  await run(here.flatMap(overlapChecks));
+  if (present.has("trims")) await checkGrowth(book);
   await tellNearest(
     book,
     unknownTags.filter((kind) => present.has(kind)),
@@ -96,13 +102,7 @@ function unknownOf(kind: HerdKindId): readonly string[] {
   ];
 }
 
-const tagChecks = [
-  ...flockChecks("tags"),
-  tagOfTwo("tags"),
-  ...endBeforeStart("tags"),
-  ...unknownOf("tags"),
-  ...twinChecks("tags"),
-];
+const tagChecks = [...flockChecks("tags"), tagOfTwo("tags"), ...endBeforeStart("tags"), ...unknownOf("tags")];
 
 const unknownTags = ["tags" as const, ...animalKindIds];
 
@@ -164,6 +164,7 @@ const temporary = [
   "group_member",
   "expanded",
   "grain_key",
+  "grain_twice",
   "twin",
   "twins",
   "unlisted",

@@ -139,7 +139,7 @@ export async function setAsideSheets(
      ORDER BY s.flock, s.file, s.worksheet, a.row_no, a.kind, a.part, a.column_name`,
     [flock, flock],
   );
-  const sheets = new Map<number, SetAsideSheet & { readonly rows: SetAsideRow[] }>();
+  const sheets = new Map<number, Omit<SetAsideSheet, "rows"> & { readonly rows: SetAsideRow[] }>();
   for (const one of rows) {
     const sheet = sheets.get(one.source_id) ?? {
       flock: one.flock,

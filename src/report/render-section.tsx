@@ -3,6 +3,7 @@ import type { VNode } from "preact";
 import type { Language } from "../records/language.ts";
 import { type Chart, chartSpec, type DrawChart } from "./charts/chart.ts";
 import { Table } from "./data-table.tsx";
+import { drawPicture } from "./draw-picture.tsx";
 import type { PageFile } from "./page-shell.tsx";
 import type { Section } from "./section.ts";
 import { pageWords } from "./words/page.ts";
@@ -27,7 +28,7 @@ export async function renderSection(
     content: `${JSON.stringify(chartSpec(chart))}\n`,
   }));
   const picture = section.chart
-    ? await onePicture(section.chart, draw)
+    ? await drawPicture(section.chart, draw)
     : section.small && section.small.length > 0
       ? await smallPictures(section.small, draw)
       : null;
@@ -87,17 +88,6 @@ export async function renderSection(
     </section>
   );
   return { body, specs };
-}
-
-async function onePicture(chart: Chart, draw: DrawChart): Promise<VNode> {
-  const wide = await draw(chart, "wide");
-  const narrow = await draw(chart, "narrow");
-  return (
-    <>
-      <div class="wide-chart" dangerouslySetInnerHTML={{ __html: wide }} />
-      <div class="narrow" dangerouslySetInnerHTML={{ __html: narrow }} />
-    </>
-  );
 }
 
 async function smallPictures(charts: readonly Chart[], draw: DrawChart): Promise<VNode> {

@@ -49,7 +49,7 @@ function timed(times: number, input: GeneralizedMixedInput): { seconds: number; 
     const start = performance.now();
     const fit = fitGeneralizedMixedModel(input);
     seconds = Math.min(seconds, (performance.now() - start) / 1000);
-    if (fit.verdict === "flat" || fit.verdict === "failed") throw new Error(`${fit.trouble}: ${fit.detail}`);
+    if ("trouble" in fit) throw new Error(`${fit.trouble}: ${fit.detail}`);
     last = fit;
   }
   return { seconds, fit: last! };

@@ -83,7 +83,7 @@ function variancesLine(animals: number, perAnimal: number): string {
   const built = performance.now();
   const fit = fitAnimalModel(model);
   const fitted = performance.now();
-  if (fit.verdict === "flat" || fit.verdict === "failed") throw new Error(fit.detail);
+  if ("trouble" in fit) throw new Error(fit.detail);
   return (
     `variances of ${animals} animals, ${records} records: ${seconds(start, fitted)} s ` +
     `(equations ${seconds(start, built)}), nnz(L) ${model.gaussian.symbolic.nonzeros}, ` +

@@ -168,7 +168,7 @@ function liabilityRows(plan: FlockPlan, flocks: number): PedigreeCoverageRow[] {
     const model = logisticAnimalModel(flockScores(flock, plan, random));
     if ("verdict" in model) continue;
     const fit = fitLogisticAnimalModel(model);
-    if (fit.verdict === "flat" || fit.verdict === "failed") continue;
+    if ("trouble" in fit) continue;
     const bootstrap = liabilityBootstrap(model, fit, { seed: SEED + f, samples: 25 });
     const { estimate, lo, hi } = liabilityVariance(model, fit, bootstrap);
     fitted.push(fit.variances[0]);
@@ -217,7 +217,7 @@ function fittedFlock(plan: FlockPlan, number: number): FittedFlock | undefined {
   const model = animalModel(flockInput(flock, plan, random));
   if ("verdict" in model) return undefined;
   const fit = fitAnimalModel(model);
-  return fit.verdict === "flat" || fit.verdict === "failed" ? undefined : { flock, model, fit };
+  return "trouble" in fit ? undefined : { flock, model, fit };
 }
 
 function membersOf(flock: SimulatedFlock, lines: number): number[][] {

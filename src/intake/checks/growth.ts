@@ -1,3 +1,4 @@
+import type { Book } from "../../book/book.ts";
 import { codeInSql } from "../code-in-sql.ts";
 import { find, soundSoFar } from "../derive/find.ts";
 
@@ -24,10 +25,17 @@ const claws = "WINDOW w AS (PARTITION BY flock, animal, foot, claw ORDER BY day)
  * that does not tell. Beside a trim the lengths before and after are two readings, of which the neighbours on
  * one side know only one.
  */
-export const growthChecks: readonly string[] = [
-  // growth is asked of neighbouring rows first; claws read twice on a day, or without one of the lengths that
-  // they had before, are looked at in any case
-  `CREATE OR REPLACE TEMP TABLE doubtful_claw AS
+export async function checkGrowth(book: Book): Promise<void> {
+  await book.run(DOUBTFUL_CLAWS);
+  const [any] = await book.rows("SELECT true AS any_claw FROM doubtful_claw LIMIT 1");
+  if (any !== undefined) await book.run([growthCheck("toe"), growthCheck("overhang")].join(";\n"));
+}
+
+/**
+ * Growth is asked of neighbouring rows first. Claws read twice on a day, or without one of the lengths that
+ * they had before, are looked at in any case.
+ */
+const DOUBTFUL_CLAWS = `CREATE OR REPLACE TEMP TABLE doubtful_claw AS
    WITH claw_day AS (
      SELECT ${CLAW} AS claw_key, "date" AS day, toe_before_mm AS toe, ${startOf("toe")} AS toe_start,
        overhang_before_mm AS overhang, ${startOf("overhang")} AS overhang_start
@@ -39,9 +47,7 @@ export const growthChecks: readonly string[] = [
    )
    SELECT DISTINCT claw_key FROM beside
    WHERE days = 0 OR (days > 0 AND ((toe IS NULL) <> (toe_start IS NULL) OR (overhang IS NULL) <> (overhang_start IS NULL)
-     OR toe - toe_start > ${most("days")} OR overhang - overhang_start > ${most("days")}))`,
-  ...(["toe", "overhang"] as const).map(growthCheck),
-];
+     OR toe - toe_start > ${most("days")} OR overhang - overhang_start > ${most("days")}))`;
 
 function growthCheck(length: "toe" | "overhang"): string {
   return find(

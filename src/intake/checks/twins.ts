@@ -1,4 +1,4 @@
-import { quoteName } from "../../book/book.ts";
+import { type Book, quoteName } from "../../book/book.ts";
 import { kinds } from "../../records/kinds.ts";
 import { codeInSql } from "../code-in-sql.ts";
 import { find, rowLabel, soundSoFar } from "../derive/find.ts";
@@ -12,7 +12,7 @@ const besideTheValue = ["note", "lesion_text", "origin"];
  * repeats, of which the first is taken, and so is one that only leaves cells blank which another fills.
  * Otherwise they disagree and all of them are set aside.
  */
-export function twinChecks(kind: HerdKindId): readonly string[] {
+export async function checkTwins(book: Book, kind: HerdKindId): Promise<void> {
   const who = animalKindIds.includes(kind) ? "coalesce(animal, as_written)" : "animal";
   const grain = kinds[kind].grain.map((name) => (name === "animal" ? who : quoteName(name)));
   const values = columnNames(kind)
@@ -23,16 +23,19 @@ export function twinChecks(kind: HerdKindId): readonly string[] {
   const note = columnNames(kind).includes("note") ? "note IS NULL, " : "";
   const sum = (terms: readonly string[]): string => (terms.length === 0 ? "0" : terms.join(" + "));
   const any = (terms: readonly string[]): string => (terms.length === 0 ? "false" : terms.join(" OR "));
-  return [
-    `CREATE OR REPLACE TEMP TABLE grain_key AS SELECT rid, hash(flock, ${grain.join(", ")}) AS key FROM ${soundSoFar(kind)}`,
-    // the hash only finds candidates; what is equal is decided on the values themselves
+  // the hash only finds candidates; what is equal is decided on the values themselves
+  await book.run(`CREATE OR REPLACE TEMP TABLE grain_key AS SELECT rid, hash(flock, ${grain.join(", ")}) AS key FROM ${soundSoFar(kind)};
+    CREATE OR REPLACE TEMP TABLE grain_twice AS SELECT key FROM grain_key GROUP BY key HAVING count(*) > 1`);
+  const [twice] = await book.rows("SELECT true AS any_key FROM grain_twice LIMIT 1");
+  if (twice === undefined) return;
+  const statements = [
     `CREATE OR REPLACE TEMP TABLE twin AS
      SELECT rid, ord, row_no, ${values.map((value) => `${value}, `).join("")}dense_rank() OVER (ORDER BY flock, ${grain.join(", ")}) AS grain,
        ${values.length === 0 ? "1" : `dense_rank() OVER (ORDER BY ${values.join(", ")})`} AS says,
        ${sum(values.map((value) => `CAST(${value} IS NOT NULL AS INTEGER)`))} AS filled,
        row_number() OVER (ORDER BY filled DESC, ${note}ord, row_no, part) AS place
      FROM work_${kind} w SEMI JOIN (
-       SELECT rid FROM grain_key SEMI JOIN (SELECT key FROM grain_key GROUP BY key HAVING count(*) > 1) USING (key)
+       SELECT rid FROM grain_key SEMI JOIN grain_twice USING (key)
      ) USING (rid)`,
     `CREATE OR REPLACE TEMP TABLE twins AS
      SELECT t.grain, coalesce(${any(values.map((value) => `min(${value}) <> max(${value})`))}, false)
@@ -57,4 +60,5 @@ export function twinChecks(kind: HerdKindId): readonly string[] {
        JOIN current c ON c.ord = o.ord`,
     ),
   ];
+  await book.run(statements.join(";\n"));
 }

@@ -3,7 +3,7 @@ import { quoteText } from "../../book/book.ts";
 import { code } from "../../records/codes.ts";
 import { codeInSql } from "../code-in-sql.ts";
 import { chainOf, loopsOf } from "../pedigree-loops.ts";
-import { datedTags, tagReadingStatements, tagReadOn } from "./tag-reading.ts";
+import { animalOf, datedTags, joinTags, tagReadingStatements } from "./tag-reading.ts";
 
 /** A doe kids at eight months at the earliest: some three to grow ripe and five to carry (common practice, no source). */
 const YOUNGEST_PARENT_DAYS = 240;
@@ -58,12 +58,12 @@ const parentStatements: readonly string[] = [
   ...tagReadingStatements,
   // a parent whose tag nobody had on the day of birth may have left or lost it since: then any day counts
   `CREATE OR REPLACE TEMP TABLE parent_now AS
-   SELECT p.flock, p.animal, coalesce(r.animal, CASE WHEN r.tag IS NULL THEN coalesce(o.animal, p.tag) END) AS parent, p.role,
+   SELECT p.flock, p.animal, coalesce(${animalOf}, CASE WHEN coalesce(d.tag, r.tag) IS NULL THEN coalesce(o.animal, p.tag) END) AS parent, p.role,
      sum(p.share) / sum(sum(p.share)) OVER (PARTITION BY p.flock, p.animal, p.role) AS share,
      any_value(p.source_id) AS source_id, any_value(p.row_no) AS row_no, any_value(p.written) AS written,
-     any_value(p.born_latest) AS born_latest, any_value(r.first_owner) AS first_owner, any_value(r.second_owner) AS second_owner
+     any_value(p.born_latest) AS born_latest, any_value(coalesce(d.first_owner, r.first_owner)) AS first_owner, any_value(coalesce(d.second_owner, r.second_owner)) AS second_owner
    FROM parent_written p
-   LEFT JOIN tag_read r ON ${tagReadOn("p.flock", "p.tag", "p.born_earliest")}
+   ${joinTags("p.flock", "p.tag", "p.born_earliest")}
    LEFT JOIN (SELECT flock, tag, min(animal) AS animal FROM tag_owner GROUP BY flock, tag HAVING count(DISTINCT animal) = 1) o
      ON o.flock = p.flock AND o.tag = p.tag
    GROUP BY p.flock, p.animal, p.role, 3`,

@@ -12,7 +12,7 @@ export const datedTags = `CREATE OR REPLACE TEMP TABLE dated_tag AS
  * no animal. Of several owners one counts alone when only it was in the flock that day. A tag without any
  * owner has no row, unless its flock takes unlisted animals: then it is its own animal.
  *
- * Most tags mean one animal on any day: these have one row in `tag_read`, which `tagReadOn` joins to all days.
+ * Most tags mean one animal on any day: these have one row in `tag_read`, which holds for every day.
  */
 export const tagReadingStatements: readonly string[] = [
   `CREATE OR REPLACE TEMP TABLE tag_asked AS
@@ -42,7 +42,16 @@ export const tagReadingStatements: readonly string[] = [
    ANTI JOIN tag_owner o ON o.flock = d.flock AND o.tag = d.tag`,
 ];
 
-/** Join condition between `tag_read r` and the flock, tag and day of a row. */
-export function tagReadOn(flock: string, tag: string, day: string): string {
-  return `r.flock = ${flock} AND r.tag = ${tag} AND (NOT r.dated OR r.day IS NOT DISTINCT FROM ${day})`;
+/**
+ * Joins that give a row its tag's animal and owners, by its flock, tag and day: `animalOf` and `ownersOf` name
+ * what they give. Two joins by equality, since one with a choice in its condition is far slower.
+ */
+export function joinTags(flock: string, tag: string, day: string): string {
+  return `LEFT JOIN (FROM tag_read WHERE NOT dated) r ON r.flock = ${flock} AND r.tag = ${tag}
+    LEFT JOIN (FROM tag_read WHERE dated) d ON d.flock = ${flock} AND d.tag = ${tag} AND d.day IS NOT DISTINCT FROM ${day}`;
 }
+
+export const animalOf = "coalesce(d.animal, r.animal)";
+
+export const ownersOf =
+  "coalesce(d.first_owner, r.first_owner) AS first_owner, coalesce(d.second_owner, r.second_owner) AS second_owner";

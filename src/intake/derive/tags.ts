@@ -1,6 +1,6 @@
 import { codeInSql } from "../code-in-sql.ts";
 import { find, soundSoFar } from "./find.ts";
-import { datedTags, tagReadingStatements, tagReadOn } from "./tag-reading.ts";
+import { animalOf, datedTags, joinTags, ownersOf, tagReadingStatements } from "./tag-reading.ts";
 
 /**
  * Whose tag a tag is: `tag_owner` holds every tag with its animal and the days on which it wore it, from
@@ -21,10 +21,10 @@ export const workTags: readonly string[] = [
    FROM intake.staged_tags t JOIN current c USING (source_id)`,
   ...tagReadingStatements,
   `CREATE OR REPLACE TEMP TABLE work_tags AS
-   SELECT t.rowid AS rid, c.ord, t.animal AS as_written, r.animal, r.first_owner,
-     r.second_owner, t.* EXCLUDE (animal)
+   SELECT t.rowid AS rid, c.ord, t.animal AS as_written, ${animalOf} AS animal, ${ownersOf},
+     t.* EXCLUDE (animal)
    FROM intake.staged_tags t JOIN current c USING (source_id)
-   LEFT JOIN tag_read r ON ${tagReadOn("t.flock", "t.animal", "CAST(NULL AS DATE)")}`,
+   ${joinTags("t.flock", "t.animal", "CAST(NULL AS DATE)")}`,
 ];
 
 export const tagOwnersFromTags: readonly string[] = [

@@ -1,7 +1,7 @@
 import { gaitScaleIds, gaitScales } from "../../records/gait-scales.ts";
 import { animalKindIds, dayColumn, type HerdKindId, stagedTable } from "../staging.ts";
 import { workTable } from "./find.ts";
-import { datedTags, GROUP_MARK, tagReadingStatements, tagReadOn } from "./tag-reading.ts";
+import { animalOf, datedTags, GROUP_MARK, joinTags, ownersOf, tagReadingStatements } from "./tag-reading.ts";
 
 /** Reads the tags of all records of animals, each as of its record's day. */
 export function readTagsOfRecords(ofAnimals: readonly HerdKindId[]): readonly string[] {
@@ -27,12 +27,12 @@ export function workTableStatement(kind: HerdKindId): string {
   const understood = understoodColumns[kind];
   return `CREATE OR REPLACE TEMP TABLE ${workTable(kind)} AS
     SELECT t.rowid AS rid, c.ord,
-      ${ofAnimals ? "t.animal AS as_written, r.animal, r.first_owner, r.second_owner," : ""}
+      ${ofAnimals ? `t.animal AS as_written, ${animalOf} AS animal, ${ownersOf},` : ""}
       t.* ${ofAnimals ? "EXCLUDE (animal)" : ""} ${understood ? `REPLACE (${understood})` : ""}
     FROM ${stagedTable(kind)} t JOIN current c USING (source_id)
     ${kind === "gaits" || kind === "rounds" ? "LEFT JOIN flock_now f ON f.flock = t.flock" : ""}
     ${kind === "gaits" ? "LEFT JOIN scale_of_source i ON i.source_id = t.source_id AND i.flock = t.flock" : ""}
-    ${ofAnimals ? `LEFT JOIN tag_read r ON ${tagReadOn("t.flock", "t.animal", `t."${dayColumn(kind)}"`)}` : ""}`;
+    ${ofAnimals ? joinTags("t.flock", "t.animal", `t."${dayColumn(kind)}"`) : ""}`;
 }
 
 const understoodColumns: Partial<Record<HerdKindId, string>> = {

@@ -438,6 +438,13 @@ export const setAsideReasons = {
     "Save it without a password.",
     "Guárdelo sin contraseña.",
   ),
+  file_too_large: reason(
+    "bytes",
+    "the file is larger than {0} bytes, which is more than this kind of file may be",
+    "el archivo pasa de {0} bytes, más de lo que este tipo de archivo puede tener",
+    "Save it as CSV, which may be of any size.",
+    "Guárdelo como CSV, que puede ser de cualquier tamaño.",
+  ),
   too_large_when_unpacked: reason(
     "limit",
     "unpacks to more than {0}",

@@ -84,8 +84,8 @@ table.barn tbody th,table.barn tbody td,table.barn thead tr+tr th{border:1px sol
 table.barn .tag{font-size:${type.body}px}
 table.barn{table-layout:fixed}
 table.barn .c1{width:12%}
-table.barn .c2{width:7%}
-table.barn .c3{width:34%}
+table.barn .c2{width:8%}
+table.barn .c3{width:32%}
 table.barn .c4{width:8%}
 table.barn .blank{font-weight:400;hyphens:auto}
 table.barn strong{display:block}
@@ -99,8 +99,9 @@ const animals = `
 .rows span{display:block;height:22px;line-height:22px;color:${colours.quiet}}
 .rows .gait{height:34px;line-height:46px}
 .rows .mark{height:18px;line-height:18px}
-.rows svg,.strip{display:block;width:100%}
-.strip{width:160px}
+.rows>.lines{position:relative}
+.rows svg{position:absolute;width:100%;height:100%}
+.strip{display:block;width:160px}
 .ends{display:flex;justify-content:space-between;font-size:${type.small}px;color:${colours.quiet};padding-left:120px;white-space:nowrap}
 .goat path,.strip path{vector-effect:non-scaling-stroke;fill:none}
 .h{stroke:${colours.hairline};stroke-width:1}
@@ -110,6 +111,19 @@ const animals = `
 .s{stroke:${colours.quiet};stroke-width:1}
 .b{stroke:${colours.ink};stroke-width:3}
 .w{fill:${colours.wash}}
+`;
+
+const handout = `
+.handout section{margin-bottom:${space.three}px}
+.handout li{margin-bottom:${space.one}px}
+@media print{
+.handout section,.handout figure{margin-bottom:2mm}
+.handout,.handout+footer{font-size:9.5pt}
+.handout h2{margin-bottom:1mm}
+.handout li{margin-bottom:.5mm}
+.handout ul{margin-bottom:1mm}
+.handout .wide-chart{max-width:400px}
+}
 `;
 
 const phone = `
@@ -152,9 +166,16 @@ details{display:none}
 .tables details{display:block}
 .tables details summary{display:none}
 .tables details::details-content{content-visibility:visible;height:auto}
+.rows span{height:15px;line-height:15px;font-size:8pt}
+.rows .gait{height:26px;line-height:36px}
+.rows .mark{height:13px;line-height:13px}
+.goat{margin-bottom:4mm}
+.goat h2{font-size:${type.printBody}pt}
 section.pen{break-before:page;margin:0}
 section.pen.first{break-before:auto}
-table.barn{font-size:${type.printSmall}pt}
+table.barn{font-size:${type.printSmall}pt;line-height:1.25}
+table.barn thead tr+tr th{padding:1mm;font-size:8pt}
+table.barn tbody td{padding:1mm}
 table.barn .pen{font-size:13pt}
 table.barn tbody tr{height:15.5mm}
 table.barn tbody th,table.barn tbody td{border-color:${colours.ink}}
@@ -163,7 +184,7 @@ table.barn tbody th.tag{font-size:12pt}
 `;
 
 /** The one stylesheet of every page, made from the tokens. */
-export const stylesheet = [base, top, figures, workList, animals, phone, print]
+export const stylesheet = [base, top, figures, workList, animals, phone, print, handout]
   .map((part) => part.replaceAll("\n", ""))
   .join("");
 

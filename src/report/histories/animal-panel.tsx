@@ -72,19 +72,20 @@ function Picture({ input, history, window, measure }: AnimalPanelProps): VNode {
           <span class="mark">{words.lesions}</span>
           <span class="mark">{words.treatments}</span>
         </div>
-        <svg
-          role="img"
-          aria-label={`${history.animal}: ${says}`}
-          viewBox={`0 0 ${days} ${height}`}
-          height={height}
-          preserveAspectRatio="none"
-          dangerouslySetInnerHTML={{
-            __html:
-              background(input, window, height) +
-              clawPaths(input, claws, window, measure) +
-              lowerStrips(history, window, clawsHeight),
-          }}
-        />
+        <div class="lines">
+          <svg
+            role="img"
+            aria-label={`${history.animal}: ${says}`}
+            viewBox={`0 0 ${days} ${height}`}
+            preserveAspectRatio="none"
+            dangerouslySetInnerHTML={{
+              __html:
+                background(input, window, height) +
+                clawPaths(input, claws, window, measure) +
+                lowerStrips(history, window, clawsHeight),
+            }}
+          />
+        </div>
       </div>
       <div class="ends">
         <span>{dayShort(window.from, language, true)}</span>

@@ -1,3 +1,4 @@
+import { addDotProducts } from "./dot-products.ts";
 import type { SparseFactor } from "./sparse-cholesky.ts";
 import type { SparseSymmetric } from "./sparse-symmetric.ts";
 import type { SymbolicFactor } from "./symbolic-cholesky.ts";
@@ -7,6 +8,9 @@ export interface SelectedInverse {
   readonly symbolic: SymbolicFactor;
   readonly values: Float64Array;
 }
+
+/** From this many columns on a supernode is worth the copies that make every inner loop a dot product. */
+const PANEL_WIDTH = 4;
 
 /**
  * The entries of A⁻¹ on the pattern of L, by Takahashi's recurrence on supernodes (Takahashi, Fagan and Chen 1973;
@@ -30,6 +34,9 @@ export function selectedInverse(factor: SparseFactor, reuse?: SelectedInverse): 
   const product = new Float64Array(tallest * widest);
   const inverse = new Float64Array(widest * widest);
   const localRow = new Int32Array(tallest);
+  const transposed = new Float64Array(tallest * widest);
+  const panel = new Float64Array(tallest * widest);
+  const panelTransposed = new Float64Array(tallest * widest);
   for (let s = supernodes - 1; s >= 0; s--) {
     const width = firstColumn[s + 1]! - firstColumn[s]!;
     const base = valueStart[s]!;
@@ -38,11 +45,31 @@ export function selectedInverse(factor: SparseFactor, reuse?: SelectedInverse): 
     invertLower(l, base, width, inverse);
     timesInverse(l, base + width * width, count, width, inverse, y);
     product.fill(0, 0, count * width);
+    const wide = width >= PANEL_WIDTH;
+    if (wide) transpose(y, count, width, transposed);
     for (let k = 0; k < count; ) {
       const owner = supernodeOf[rows[below + k]!]!;
       const ownerEnd = firstColumn[owner + 1]!;
       locate(rows, below + k, below + count, rowStart[owner]!, rowStart[owner + 1]!, localRow, k);
       const ownerWidth = ownerEnd - firstColumn[owner]!;
+      if (wide) {
+        let end = k;
+        while (end < count && rows[below + end]! < ownerEnd) end++;
+        const size = end - k;
+        const height = count - k;
+        for (let m = 0; m < height; m++) {
+          const offset = valueStart[owner]! + localRow[k + m]! * ownerWidth - firstColumn[owner]!;
+          for (let j = 0; j < size; j++) panel[m * size + j] = z[offset + rows[below + k + j]!]!;
+        }
+        transpose(panel, height, size, panelTransposed);
+        const right = { values: transposed, from: k, rows: width, stride: count };
+        const into = { values: product, from: k * width, rows: size, stride: width };
+        addDotProducts({ values: panelTransposed, from: 0, rows: size, stride: height }, right, height, into);
+        const rest = { values: panel, from: size * size, rows: height - size, stride: size };
+        addDotProducts(rest, right, size, { ...into, from: end * width, rows: height - size });
+        k = end;
+        continue;
+      }
       for (; k < count && rows[below + k]! < ownerEnd; k++) {
         const offset = valueStart[owner]! + rows[below + k]! - firstColumn[owner]!;
         for (let m = k; m < count; m++) column[m] = z[offset + localRow[m]! * ownerWidth]!;
@@ -161,6 +188,13 @@ function locate(
       position = first;
     }
     local[at + k - from] = position - start;
+  }
+}
+
+/** into ← A' for A of `rows` by `columns`, row by row. */
+function transpose(a: Float64Array, rows: number, columns: number, into: Float64Array): void {
+  for (let i = 0; i < rows; i++) {
+    for (let j = 0; j < columns; j++) into[j * rows + i] = a[i * columns + j]!;
   }
 }
 

@@ -1,5 +1,4 @@
 import { denseCholesky } from "../linear-algebra/dense-cholesky.ts";
-import { zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { Unfit } from "../verdict.ts";
 import {
   designTrouble,
@@ -10,7 +9,7 @@ import {
   geneticVarianceMap,
   unfit,
 } from "./genetic-frame.ts";
-import type { MixedModelEquations } from "./mixed-model-equations.ts";
+import { fixedBlock, type MixedModelEquations } from "./mixed-model-equations.ts";
 import { type GaussianModel, gaussianModel } from "./restricted-likelihood.ts";
 import type { VarianceMap } from "./variance-map.ts";
 
@@ -81,15 +80,6 @@ export function dependentColumn(
   equations: MixedModelEquations,
   crossValues: Float64Array,
 ): number | undefined {
-  const { columnStart, rowIndex } = equations.product.pattern;
-  const count = equations.fixedCount;
-  const first = equations.design.columns - count;
-  const cross = zeroMatrix(count, count);
-  for (let j = 0; j < count; j++) {
-    for (let e = columnStart[first + j]; e < columnStart[first + j + 1]; e++) {
-      cross.values[(rowIndex[e] - first) * count + j] = crossValues[e];
-    }
-  }
-  const factor = denseCholesky(cross, 1e-11);
+  const factor = denseCholesky(fixedBlock(equations, crossValues), 1e-11);
   return factor.positiveDefinite ? undefined : factor.failedColumn;
 }

@@ -1,6 +1,8 @@
+import { denseCholesky, solveDense } from "../linear-algebra/dense-cholesky.ts";
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import type { FitTrouble, SearchRecord, Verdict } from "../verdict.ts";
 import { informationInverse, mappedCovariance, positivePlaces } from "./information-inverse.ts";
+import { fixedBlock } from "./mixed-model-equations.ts";
 import {
   type EquationsSolution,
   type GaussianModel,
@@ -9,6 +11,7 @@ import {
   restrictedLogLikelihood,
   solveEquations,
 } from "./restricted-likelihood.ts";
+import { designProduct } from "./sparse-design.ts";
 import { mappedVariances, type VarianceMap } from "./variance-map.ts";
 
 export interface VarianceSearch {
@@ -86,18 +89,15 @@ class Climb {
           const last = this.#place(this.#moved(here, move, 1)) ?? here;
           return this.#conclude(start, last, slope, "converged");
         }
-        here = released;
-      } else {
-        const next = this.#climb(here, slope, move);
-        if (next === undefined) return this.#conclude(start, here, slope, "failed");
-        const gain = next.logLikelihood - here.logLikelihood;
-        here = next;
-        if (move === undefined && gain < 1e-9) {
-          slope = this.#slope(here);
-          return this.#conclude(start, here, slope, "flat");
-        }
+        ({ here, slope } = released);
+        continue;
       }
+      const next = this.#climb(here, slope, move);
+      if (next === undefined) return this.#conclude(start, here, slope, "failed");
+      const stuck = move === undefined && next.logLikelihood - here.logLikelihood < 1e-9;
+      here = next;
       slope = this.#slope(here);
+      if (stuck) return this.#conclude(start, here, slope, "flat");
     }
     return this.#conclude(start, here, slope, "failed");
   }
@@ -218,17 +218,21 @@ class Climb {
   }
 
   /** A place with zero parameters just above zero, if the likelihood climbs from there. */
-  #release(here: Place): Place | undefined {
-    const waiting = here.parameters.map((value, j) => (value === 0 && this.#released[j] === 0 ? 1 : 0));
-    if (!waiting.includes(1)) return undefined;
-    const raise = (which: (j: number) => boolean): Place | undefined =>
-      this.#place(here.parameters.map((value, j) => (which(j) ? 10 * this.#floor : value)));
-    const raised = raise((j) => waiting[j] === 1);
+  #release(here: Place): { here: Place; slope: Slope } | undefined {
+    const waits = here.parameters.map((value, j) => (value === 0 && this.#released[j] === 0 ? 1 : 0));
+    if (!waits.includes(1)) return undefined;
+    const raise = (which: Float64Array): { here: Place; slope: Slope } | undefined => {
+      const place = this.#place(
+        here.parameters.map((value, j) => (which[j] === 1 ? 10 * this.#floor : value)),
+      );
+      return place === undefined ? undefined : { here: place, slope: this.#slope(place) };
+    };
+    const raised = raise(waits);
     if (raised === undefined) return undefined;
-    const { score } = this.#slope(raised);
-    const climbs = (j: number): boolean => waiting[j] === 1 && score[j] > 0;
-    for (let j = 0; j < waiting.length; j++) if (climbs(j)) this.#released[j] = 1;
-    return waiting.some((_, j) => climbs(j)) ? raise(climbs) : undefined;
+    const climbs = waits.map((waiting, j) => (waiting === 1 && raised.slope.score[j] > 0 ? 1 : 0));
+    for (let j = 0; j < climbs.length; j++) if (climbs[j] === 1) this.#released[j] = 1;
+    if (!climbs.includes(1)) return undefined;
+    return climbs.every((c, j) => c === waits[j]) ? raised : raise(climbs);
   }
 
   #conclude(start: Float64Array, here: Place, slope: Slope, verdict: Verdict): VarianceSearch {
@@ -270,8 +274,21 @@ function rounding({ logLikelihood }: Place): number {
   return 1e-10 + 1e-13 * Math.abs(logLikelihood);
 }
 
-function fixedOnlyVariance(model: GaussianModel): number | undefined {
-  const solution = solveEquations(model, new Float64Array(model.equations.terms.length));
-  if (solution === undefined) return undefined;
-  return solution.sumOfSquares / (model.y.length - model.equations.fixedCount);
+/** Mean square around the fixed effects alone, by least squares. */
+function fixedOnlyVariance({
+  equations,
+  crossValues,
+  rightHandSide,
+  y,
+  weights,
+}: GaussianModel): number | undefined {
+  const first = equations.design.columns - equations.fixedCount;
+  const factor = denseCholesky(fixedBlock(equations, crossValues));
+  if (!factor.positiveDefinite) return undefined;
+  const effects = new Float64Array(equations.design.columns);
+  effects.set(solveDense(factor, rightHandSide.subarray(first)), first);
+  const fitted = designProduct(equations.design, effects);
+  let sum = 0;
+  for (let r = 0; r < y.length; r++) sum += weights[r] * (y[r] - fitted[r]) ** 2;
+  return sum / (y.length - equations.fixedCount);
 }

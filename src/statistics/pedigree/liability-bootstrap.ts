@@ -55,13 +55,13 @@ function refitted(
   const data = withSuccesses(model.data, successes);
   const start = Float64Array.from(fit.search.end, (sd) => Math.max(sd, 0.3));
   const free = fitLogisticData(data, model.map, start, REFIT_TOLERANCE);
-  if (free.verdict === "flat" || free.verdict === "failed") return undefined;
+  if ("trouble" in free) return undefined;
   const additive = parameterOf(model.map, 0);
   const heldStart = Float64Array.from(free.search.end, (sd, j) =>
     j === additive ? fit.search.end[additive] : Math.max(sd, 0.1),
   );
   const held = fitLogisticData(data, model.map, heldStart, REFIT_TOLERANCE, additive);
-  if (held.verdict === "flat" || held.verdict === "failed") return undefined;
+  if ("trouble" in held) return undefined;
   return {
     variances: free.variances,
     ratioStatistic: Math.max(0, 2 * (free.logLikelihood - held.logLikelihood)),

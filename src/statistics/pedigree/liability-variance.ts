@@ -84,7 +84,7 @@ function profileLogLikelihood(
   const held = parameterOf(model.map, 0);
   const start = Float64Array.from(fit.search.end, (s, j) => (j === held ? sd : Math.max(s, 0.1)));
   const best = fitLogisticData(model.data, model.map, start, 1e-5, held);
-  return best.verdict === "flat" || best.verdict === "failed" ? fit.logLikelihood - 1e6 : best.logLikelihood;
+  return "trouble" in best ? fit.logLikelihood - 1e6 : best.logLikelihood;
 }
 
 function upperBracket(depth: (sd: number) => number, top: number): number {

@@ -1,3 +1,4 @@
+import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import { type SparseSymmetric, sparseMultiply } from "../linear-algebra/sparse-symmetric.ts";
 import { type CrossProduct, crossProduct, entryPlaces } from "./cross-product.ts";
 import { joinDesigns, type SparseDesign, transposedProduct } from "./sparse-design.ts";
@@ -131,4 +132,18 @@ export function rightHandSide(
   const weighted = new Float64Array(records.length);
   for (let r = 0; r < weighted.length; r++) weighted[r] = weights[r] * records[r];
   return transposedProduct(equations.design, weighted);
+}
+
+/** The dense block of the fixed effects in W'diag(weights)W. */
+export function fixedBlock(equations: MixedModelEquations, crossValues: Float64Array): DenseMatrix {
+  const { columnStart, rowIndex } = equations.product.pattern;
+  const count = equations.fixedCount;
+  const first = equations.design.columns - count;
+  const block = zeroMatrix(count, count);
+  for (let j = 0; j < count; j++) {
+    for (let e = columnStart[first + j]; e < columnStart[first + j + 1]; e++) {
+      block.values[(rowIndex[e] - first) * count + j] = crossValues[e];
+    }
+  }
+  return block;
 }

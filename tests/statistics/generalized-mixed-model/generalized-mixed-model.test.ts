@@ -21,8 +21,7 @@ import {
 
 function fitted(input: GeneralizedMixedInput, options?: MixedModelOptions) {
   const fit = fitGeneralizedMixedModel(input, options);
-  if (fit.verdict !== "converged" && fit.verdict !== "singular")
-    throw new Error(`${fit.trouble}: ${fit.detail}`);
+  if ("trouble" in fit) throw new Error(`${fit.trouble}: ${fit.detail}`);
   return fit;
 }
 

@@ -122,7 +122,7 @@ const handout = `
 .handout h2{margin-bottom:1mm}
 .handout li{margin-bottom:.5mm}
 .handout ul{margin-bottom:1mm}
-.handout .wide-chart{max-width:400px}
+.handout .wide-chart{max-width:320px}
 }
 `;
 
@@ -151,6 +151,8 @@ main,header.page,footer.page,main.wide,header.page.wide,footer.page.wide{max-wid
 h1{font-size:18pt}
 h2{font-size:13pt}
 h1,h2,h3,.question,caption,summary{break-after:avoid;break-inside:avoid}
+.cautions{font-size:${type.printSmall}pt}
+.cautions div{padding:1mm 0}
 .cautions h2{font-size:${type.printBody}pt}
 .rests,.question,.facts,nav,.note,figcaption,table,footer.page,.goat p{font-size:${type.printSmall}pt}
 nav,.skip,.screen{display:none}
@@ -169,6 +171,7 @@ details{display:none}
 .rows span{height:15px;line-height:15px;font-size:8pt}
 .rows .gait{height:26px;line-height:36px}
 .rows .mark{height:13px;line-height:13px}
+.ends{font-size:8pt}
 .goat{margin-bottom:4mm}
 .goat h2{font-size:${type.printBody}pt}
 section.pen{break-before:page;margin:0}

@@ -5,6 +5,7 @@ import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { fillAnimalStretches } from "./animal-stretch.ts";
+import { lines } from "./breeding/lines.ts";
 import { cases } from "./case.ts";
 import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
@@ -31,6 +32,7 @@ export const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
   growthVariances,
+  lines,
   lameness,
   lesion,
   cases,

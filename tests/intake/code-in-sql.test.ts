@@ -1,14 +1,14 @@
 import fc from "fast-check";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { openNativeBook } from "../../pipelines/native-book.ts";
 import { type Book, quoteText } from "../../src/book/book.ts";
 import { codeInSql } from "../../src/intake/code-in-sql.ts";
 import { nearestTags } from "../../src/intake/derive/nearest-tags.ts";
 import { code, readCodes } from "../../src/records/codes.ts";
+import { openTestBook } from "./open-test-book.ts";
 
 let book: Book;
 beforeAll(async () => {
-  book = await openNativeBook(":memory:");
+  book = await openTestBook();
 });
 afterAll(() => book.close());
 

@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { openNativeBook } from "../../pipelines/native-book.ts";
 import type { Book } from "../../src/book/book.ts";
 import { defaultSettings, type Settings } from "../../src/records/settings.ts";
 import { emptyTables, type HandMadeRecord, type HandMadeSheet, takeHandMade } from "./hand-made-sheets.ts";
+import { openTestBook } from "./open-test-book.ts";
 import { setAsideOf } from "./set-aside-of.ts";
 
 /** Scenarios are taken together, each as a flock of its own: flocks know nothing of each other. */
@@ -10,7 +10,7 @@ let book: Book;
 const scenarios = new Map<string, { sheets: readonly HandMadeSheet[]; settings: Partial<Settings> }>();
 
 beforeAll(async () => {
-  book = await openNativeBook(":memory:");
+  book = await openTestBook();
   await emptyTables(book);
   const all = [...scenarios];
   const sheets = all.flatMap(([flock, { sheets }]) =>

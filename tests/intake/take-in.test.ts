@@ -1,5 +1,4 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { openNativeBook } from "../../pipelines/native-book.ts";
 import type { Book } from "../../src/book/book.ts";
 import { remarkColumns } from "../../src/intake/confirmed-remarks.ts";
 import {
@@ -12,11 +11,12 @@ import {
 import { takeIn, tryIntake } from "../../src/intake/take-in.ts";
 import { undo } from "../../src/intake/undo.ts";
 import { isoDay, parseIsoDay } from "../../src/records/days.ts";
+import { openTestBook } from "./open-test-book.ts";
 import { setAsideOf } from "./set-aside-of.ts";
 
 let book: Book;
 beforeEach(async () => {
-  book = await openNativeBook(":memory:");
+  book = await openTestBook();
 });
 afterEach(() => book.close());
 

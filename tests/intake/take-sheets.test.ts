@@ -1,14 +1,14 @@
 import fc from "fast-check";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { openNativeBook } from "../../pipelines/native-book.ts";
 import type { Book } from "../../src/book/book.ts";
 import { undo } from "../../src/intake/undo.ts";
 import { emptyTables, type HandMadeRecord, type HandMadeSheet, takeHandMade } from "./hand-made-sheets.ts";
+import { openTestBook } from "./open-test-book.ts";
 import { derivedTables, setAsideOf } from "./set-aside-of.ts";
 
 let book: Book;
 beforeEach(async () => {
-  book = await openNativeBook(":memory:");
+  book = await openTestBook();
   await emptyTables(book);
 });
 afterEach(() => book.close());
@@ -195,8 +195,8 @@ describe("whatever the sheets hold", () => {
   it("records add up, rows add up, and neither the order of files nor the number of ingests matters", async () => {
     await fc.assert(
       fc.asyncProperty(sheets, fc.nat(), async (all, turn) => {
-        const other = await openNativeBook(":memory:");
-        const fresh = await openNativeBook(":memory:");
+        const other = await openTestBook();
+        const fresh = await openTestBook();
         try {
           await emptyTables(fresh);
           await emptyTables(other);
@@ -219,7 +219,7 @@ describe("whatever the sheets hold", () => {
           await fresh.close();
         }
       }),
-      { numRuns: 4 },
+      { numRuns: 3 },
     );
   });
 });

@@ -16,7 +16,6 @@ import { averageOverLiabilityVariances } from "../../statistics/pedigree/liabili
 import { liabilityVariance, unbiasedVariances } from "../../statistics/pedigree/liability-variance.ts";
 import { logisticAnimalModel } from "../../statistics/pedigree/logistic-animal-model.ts";
 import type { VarianceAverage } from "../../statistics/pedigree/variance-average.ts";
-import { shareInterval } from "../../statistics/pedigree/variance-share.ts";
 import { type Finding, type FindingContext, insertRows } from "../finding.ts";
 import { growthOf } from "../growth-figures.ts";
 import { type VarianceRow, varianceTable } from "../variance.ts";
@@ -32,7 +31,7 @@ const LEAST_SCORED = 100;
 const LEAST_EVER_LAME = 30;
 /** Reliability below which no value of lameness is worth printing, when none reaches it. */
 const LEAST_RELIABILITY = 0.2;
-const BOOTSTRAP_SAMPLES = 25;
+const BOOTSTRAP_SAMPLES = 15;
 
 /** A trait's model with the uncertainty of its variances, ready to be asked for values and lines. */
 interface Trait {
@@ -85,33 +84,66 @@ async function growthTrait(
   if ("trouble" in fit) return silent("not_converged");
   const average = averageOverVariances(model, fit.variances, { seed: context.seed });
   if (average === undefined) return silent("not_converged");
-  await insertRows(context.book, varianceTable, geneticVariances(flock.id, model, fit));
+  await insertRows(context.book, varianceTable, geneticVariances(flock.id, model, fit, average));
   const records = new Int32Array(herd.tags.length);
   for (const animal of rows.spans.animal) records[herd.place.get(rows.animals[animal]!)!]!++;
   return { name: "growth", frame: model, average, records, heritable: fit.variances[0]! > 0 };
 }
 
-/** Variances of the genetic model of growth, with their shares of growth rates that stay with animal, line and place. */
-function geneticVariances(flock: string, model: AnimalModel, fit: FittedAnimalModel): readonly VarianceRow[] {
-  const residual = model.names.length - 1;
-  // the residual is that of an interval's mean and depends on how often claws were read: no part of a share
-  const denominator = model.names.map((_, k) => (k === residual ? 0 : 1));
-  return model.names.map((name, k) => {
-    const share =
-      k === residual || fit.variances[k] === 0 ? null : shareInterval(model, fit, { term: k, denominator });
-    return {
-      flock,
-      trait: "growth",
-      model: "breeding",
-      component: COMPONENTS[name] ?? name,
-      variance: fit.variances[k]!,
-      se: Math.sqrt(Math.max(0, fit.varianceCovariance.values[k * model.names.length + k]!)),
-      share: share?.estimate ?? null,
-      share_lo: share?.lo ?? null,
-      share_hi: share?.hi ?? null,
-      caution: fit.variances[k] === 0 ? code("not_heritable_here") : null,
-    };
+/**
+ * Variances of the genetic model of growth, with their shares of the growth rates' variance that stays with
+ * animal, line and place; limits over what the records leave open of the variances.
+ */
+function geneticVariances(
+  flock: string,
+  model: AnimalModel,
+  fit: FittedAnimalModel,
+  average: VarianceAverage,
+): readonly VarianceRow[] {
+  const terms = model.names.length - 1;
+  const points = average.points.map(({ ratios, weight }) => {
+    const squares = Array.from(ratios.subarray(0, terms), (ratio) => ratio * ratio);
+    const sum = squares.reduce((all, square) => all + square, 0);
+    return { weight, shares: squares.map((square) => (sum > 0 ? square / sum : 0)) };
   });
+  const whole = fit.variances.subarray(0, terms).reduce((sum, variance) => sum + variance, 0);
+  return model.names.map((name, k) => ({
+    flock,
+    trait: "growth",
+    model: "breeding",
+    component: COMPONENTS[name] ?? name,
+    variance: fit.variances[k]!,
+    se: Math.sqrt(Math.max(0, fit.varianceCovariance.values[k * model.names.length + k]!)),
+    // the residual is that of an interval's mean and depends on how often claws were read: no part of a share
+    share: k === terms ? null : fit.variances[k]! / whole,
+    share_lo:
+      k === terms
+        ? null
+        : weightedQuantile(
+            points.map(({ shares, weight }) => [shares[k]!, weight]),
+            0.025,
+          ),
+    share_hi:
+      k === terms
+        ? null
+        : weightedQuantile(
+            points.map(({ shares, weight }) => [shares[k]!, weight]),
+            0.975,
+          ),
+    caution: fit.variances[k] === 0 ? code("not_heritable_here") : null,
+  }));
+}
+
+/** The smallest value by which a share `p` of the weight is reached. */
+function weightedQuantile(values: readonly (readonly [number, number])[], p: number): number {
+  const sorted = [...values].sort((a, b) => a[0] - b[0]);
+  const all = sorted.reduce((sum, [, weight]) => sum + weight, 0);
+  let reached = 0;
+  for (const [value, weight] of sorted) {
+    reached += weight;
+    if (reached >= p * all) return value;
+  }
+  return sorted.at(-1)![0];
 }
 
 const COMPONENTS: Readonly<Record<string, string>> = { animal: "additive", group: "line" };

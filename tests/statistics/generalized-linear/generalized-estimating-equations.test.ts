@@ -36,7 +36,7 @@ describe("against independent implementations (tests/reference/generalized-linea
   ] as const)("%s", (id, model, options) => {
     const want = reference.cases[id].results;
     const fit = fitted(model, options);
-    expect(disagreement(fit.coefficients, Object.values(want.coef), 1e-6)).toBeLessThan(1);
+    expect(disagreement(fit.coefficients, Object.values<number>(want.coef), 1e-6)).toBeLessThan(1);
     expect(disagreement(fit.standardErrors, Object.values(want.robust_se), 1e-6)).toBeLessThan(1);
     expect(disagreement(fit.modelStandardErrors, Object.values(want.naive_se), 1e-6)).toBeLessThan(1);
     expect(disagreement([fit.dispersion], [want.scale], 1e-6)).toBeLessThan(1);

@@ -160,8 +160,8 @@ describe("breedingValues", () => {
 describe("linesAgainstOthers", () => {
   it("weighs a line against the mean of the other lines' means", () => {
     const [first] = linesAgainstOthers([[0, 1], [2], [3, 4, 5, 6]]);
-    expect([...first.animals]).toEqual([0, 1, 2, 3, 4, 5, 6]);
-    expect([...first.weights]).toEqual([0.5, 0.5, -0.5, -0.125, -0.125, -0.125, -0.125]);
+    expect(Array.from(first.animals)).toEqual([0, 1, 2, 3, 4, 5, 6]);
+    expect(Array.from(first.weights)).toEqual([0.5, 0.5, -0.5, -0.125, -0.125, -0.125, -0.125]);
     expect(() => linesAgainstOthers([[0]])).toThrow(RangeError);
     expect(() => linesAgainstOthers([[0], []])).toThrow(RangeError);
   });

@@ -16,7 +16,7 @@ export function modelOf(input: AnimalModelInput): AnimalModel {
 
 export function fitOf(model: AnimalModel): FittedAnimalModel {
   const fit = fitAnimalModel(model);
-  if (fit.verdict === "flat" || fit.verdict === "failed") throw new Error(`${fit.trouble}: ${fit.detail}`);
+  if ("trouble" in fit) throw new Error(`${fit.trouble}: ${fit.detail}`);
   return fit;
 }
 

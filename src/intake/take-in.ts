@@ -83,7 +83,7 @@ export async function tryIntake<T>(
 }
 
 /** Creates what tables an empty or older book lacks; changes nothing in one that has them. */
-export async function prepareTables(book: Book): Promise<void> {
+async function prepareTables(book: Book): Promise<void> {
   await book.run([...schemaStatements(), ...stagingStatements()].join(";\n"));
 }
 

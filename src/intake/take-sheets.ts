@@ -62,7 +62,7 @@ export interface TakeOptions {
   readonly replace: boolean;
 }
 
-export type SheetFate =
+type SheetFate =
   | "new"
   | "unchanged"
   /** Same bytes under other settings or corrections. */
@@ -73,7 +73,7 @@ export type SheetFate =
   /** A worksheet that its replaced file no longer has. */
   | "gone";
 
-export interface SheetTaken {
+interface SheetTaken {
   readonly flock: string;
   readonly file: string;
   readonly worksheet: string | null;
@@ -85,7 +85,7 @@ export interface SheetTaken {
   readonly question: NotUnderstood | null;
 }
 
-export interface RowChanges {
+interface RowChanges {
   readonly added: number;
   readonly changed: number;
   readonly gone: number;
@@ -203,7 +203,7 @@ const readingSettings = [
   "lame_from",
 ] as const satisfies readonly (keyof Settings)[];
 
-export function settingsKeyOf(settings: Settings): string {
+function settingsKeyOf(settings: Settings): string {
   const text = JSON.stringify(readingSettings.map((key) => settings[key] ?? null));
   return sha256(new TextEncoder().encode(text));
 }

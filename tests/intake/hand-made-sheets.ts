@@ -28,7 +28,7 @@ export interface HandMadeSheet {
 }
 
 /** A worksheet as the readers would hand it on, without any text to read. */
-export function handMadeSheet(sheet: HandMadeSheet): SheetToTake {
+function handMadeSheet(sheet: HandMadeSheet): SheetToTake {
   const rowOf = (i: number): number => sheet.rows?.[i] ?? i + 2;
   const text = sheet.bytes ?? JSON.stringify([sheet.kind, sheet.records, sheet.troubles ?? []]);
   const columns = Object.keys(Object.assign({}, ...sheet.records)).filter((name) => name !== "flock");

@@ -10,7 +10,7 @@ export function workTable(kind: HerdKindId): string {
  * Order in which checks run and their reasons are told; records that an earlier step found wrong are left
  * out where a later step holds records against each other.
  */
-export const steps = {
+const steps = {
   flock: 0,
   tag: 1,
   day: 2,

@@ -38,7 +38,7 @@ function isShortest(text: string): boolean {
     else if (unit < 48 || unit > 57) return false;
   }
   const startsWithZero = text.charCodeAt(sign) === 48;
-  if (point === -1) return !startsWithZero && length - sign <= 15;
+  if (point === -1) return !startsWithZero;
   const endsWithZero = text.charCodeAt(length - 1) === 48;
   return point > sign && point < length - 1 && !endsWithZero && (!startsWithZero || point === sign + 1);
 }

@@ -112,6 +112,10 @@ describe("a ZIP archive", () => {
     ]);
   });
 
+  test("with sizes and places in 64-bit records is read", () => {
+    expect(numberedRows(readSheets("x", inSixtyFourBits(book)).tables[0])).toEqual([[1, "x"]]);
+  });
+
   test("stored without packing is read", () => {
     const archive = openZipArchive(book);
     const parts: Record<string, Uint8Array> = {};
@@ -179,4 +183,48 @@ function forEachDirectoryRecord(archive: Uint8Array, change: (at: number, name: 
     change(at, new TextDecoder().decode(archive.subarray(at + 46, at + 46 + nameLength)));
     at += 46 + nameLength + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
   }
+}
+
+/** The same archive with all sizes and places moved to the 64-bit records (APPNOTE 4.3.14, 4.3.15, 4.5.3). */
+function inSixtyFourBits(archive: Uint8Array): Uint8Array {
+  const view = new DataView(archive.buffer, archive.byteOffset, archive.byteLength);
+  const end = archive.length - 22;
+  const directoryAt = view.getUint32(end + 16, true);
+  const records: Uint8Array[] = [];
+  forEachDirectoryRecord(archive, (at) => {
+    const nameLength = view.getUint16(at + 28, true);
+    const record = joined(archive.subarray(at, at + 46 + nameLength), new Uint8Array(28));
+    const written = new DataView(record.buffer);
+    written.setUint16(30, 28, true);
+    written.setUint16(32, 0, true);
+    const extraAt = 46 + nameLength;
+    written.setUint16(extraAt, 1, true);
+    written.setUint16(extraAt + 2, 24, true);
+    [24, 20, 42].forEach((field, index) => {
+      written.setBigUint64(extraAt + 4 + 8 * index, BigInt(view.getUint32(at + field, true)), true);
+      written.setUint32(field, 0xffffffff, true);
+    });
+    records.push(record);
+  });
+  const directory = joined(...records);
+  const end64 = new Uint8Array(56);
+  const end64View = new DataView(end64.buffer);
+  end64View.setUint32(0, 0x06064b50, true);
+  end64View.setBigUint64(4, 44n, true);
+  end64View.setBigUint64(24, BigInt(records.length), true);
+  end64View.setBigUint64(32, BigInt(records.length), true);
+  end64View.setBigUint64(40, BigInt(directory.length), true);
+  end64View.setBigUint64(48, BigInt(directoryAt), true);
+  const locator = new Uint8Array(20);
+  const locatorView = new DataView(locator.buffer);
+  locatorView.setUint32(0, 0x07064b50, true);
+  locatorView.setBigUint64(8, BigInt(directoryAt + directory.length), true);
+  locatorView.setUint32(16, 1, true);
+  const lastRecord = archive.slice(end);
+  const lastView = new DataView(lastRecord.buffer);
+  lastView.setUint16(8, 0xffff, true);
+  lastView.setUint16(10, 0xffff, true);
+  lastView.setUint32(12, 0xffffffff, true);
+  lastView.setUint32(16, 0xffffffff, true);
+  return joined(archive.subarray(0, directoryAt), directory, end64, locator, lastRecord);
 }

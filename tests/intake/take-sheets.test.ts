@@ -66,6 +66,20 @@ describe("versions of a sheet", () => {
     expect(await undo(book, 2)).toBe(false);
   });
 
+  it("a row taken out or put in does not make the rows below it changed", async () => {
+    const rows = Array.from({ length: 8 }, (_, i) => dated(`G${i}`, "2024-01-01", 40 + i));
+    await takeHandMade(book, [trims("t.csv", rows)]);
+    const edited = [
+      rows[0]!,
+      ...rows.slice(2, 5),
+      { ...rows[5]!, toe_before_mm: 50 },
+      dated("N", "2024-01-01", 33),
+      ...rows.slice(6),
+    ];
+    const { sheets } = await takeHandMade(book, [trims("t.csv", edited)]);
+    expect(sheets[0]!.changes).toEqual({ added: 1, changed: 1, gone: 1 });
+  });
+
   it("a worksheet that the replaced file no longer has is gone", async () => {
     const sheet = (worksheet: string, bytes: string, animal: string): HandMadeSheet => ({
       ...trims("b.xlsx", [dated(animal, "2024-01-01", 40)]),

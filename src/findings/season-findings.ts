@@ -1,5 +1,11 @@
 import { type Book, quoteText } from "../book/book.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
+import {
+  type BreedingValueRow,
+  breedingValueTable,
+  type LineRow,
+  lineTable,
+} from "./breeding/breeding-tables.ts";
 import { type CaseRow, caseTable } from "./case.ts";
 import { type CaseSummaryRow, caseSummaryTable } from "./case-summary.ts";
 import { type CoverageRow, coverageTable } from "./coverage.ts";
@@ -8,6 +14,7 @@ import { type GrowthAnimalRow, growthAnimalTable } from "./growth-animal.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
 import { type LamenessRow, lamenessTable } from "./lameness.ts";
 import { type LesionRow, lesionTable } from "./lesion.ts";
+import { type MeasurementErrorRow, measurementErrorTable } from "./measurement-error.ts";
 import { type NextCheckRow, nextCheckTable } from "./next-check.ts";
 import { type QualityRow, qualityTable } from "./quality.ts";
 import { readTable } from "./read-table.ts";
@@ -43,6 +50,9 @@ export interface SeasonFindings {
   readonly retrimSummary: readonly RetrimSummaryRow[];
   readonly retrimCurve: readonly RetrimCurveRow[];
   readonly nextCheck: readonly NextCheckRow[];
+  readonly lines: readonly LineRow[];
+  readonly breedingValues: readonly BreedingValueRow[];
+  readonly measurementError: readonly MeasurementErrorRow[];
   readonly quality: readonly QualityRow[];
 }
 
@@ -78,6 +88,9 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     retrimSummary: await read(retrimSummaryTable, ofFlock),
     retrimCurve: await read(retrimCurveTable, ofFlock),
     nextCheck: await read(nextCheckTable, ofFlock),
+    lines: await read(lineTable, ofFlock),
+    breedingValues: await read(breedingValueTable, ofFlock),
+    measurementError: await read(measurementErrorTable, ofFlock),
     quality: await read(qualityTable, ofFlock),
   };
 }

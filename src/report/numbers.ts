@@ -61,6 +61,14 @@ export function percentWithLimits(estimate: Estimate, language: Language): strin
   return `${main} (${decimal(scaled.lo, decimals, language)} ${to[language]} ${decimal(scaled.hi, decimals, language)}${NO_BREAK}%)`;
 }
 
+/** A ratio with its limits: `1.4 (1.1 to 1.7)`, two decimals below 1. */
+export function ratioWithLimits({ value, lo, hi }: Estimate, language: Language): string {
+  const shown = (ratio: number): string => decimal(ratio, ratio < 1 ? 2 : ratio < 10 ? 1 : 0, language);
+  return lo === null || hi === null
+    ? shown(value)
+    : `${shown(value)} (${shown(lo)} ${to[language]} ${shown(hi)})`;
+}
+
 /** A chance in words with its number: `about 1 in 5`, `about 4 in 5`. */
 export function chanceInWords(chance: number, language: Language): string {
   const about = { en: "about", es: "cerca de" }[language];

@@ -3,6 +3,7 @@ import { growthSpreadSection } from "../sections/animal-growth.ts";
 import { coverageSection, flockProfileSection } from "../sections/flock-profile.ts";
 import { growthBySection, growthSection } from "../sections/growth.ts";
 import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
+import { measurementSection } from "../sections/measurement.ts";
 import { qualitySection } from "../sections/quality.ts";
 import { recordFlowSection } from "../sections/record-flow.ts";
 import { retrimByGroundSection, retrimSection } from "../sections/retrim.ts";
@@ -29,6 +30,7 @@ export const extensionQuestions: readonly SectionMaker[] = [
   (input) => lamenessBySection(input, "age_band"),
   retrimSection,
   retrimByGroundSection,
+  measurementSection,
   qualitySection,
   methodsSection,
   referencesSection,

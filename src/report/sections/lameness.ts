@@ -46,6 +46,21 @@ function lamenessSentences({ language }: SeasonPageInput, row: LamenessRow): rea
   const said = [words.sentence(row.lame_animals, row.scored_animals, row.lame_animals === 0 ? upTo : share)];
   if (row.point_prevalence !== null) {
     said.push(words.point(pointShare(row, language), row.scores));
+    const other = (value: number | null, lo: number | null, hi: number | null): string | null =>
+      value === null ? null : percentWithLimits({ value, lo, hi }, language);
+    const withForCause = other(
+      row.point_with_for_cause,
+      row.point_with_for_cause_lo,
+      row.point_with_for_cause_hi,
+    );
+    const withoutAssumed = other(
+      row.point_without_assumed,
+      row.point_without_assumed_lo,
+      row.point_without_assumed_hi,
+    );
+    if (withForCause !== null) said.push(words.withForCause(withForCause));
+    if (withoutAssumed !== null) said.push(words.withoutAssumed(withoutAssumed));
+    if (row.severe_scores > 0) said.push(words.severe(row.severe_scores));
   }
   if (row.incidence_100_animal_months !== null) {
     const rate = { value: row.incidence_100_animal_months, lo: row.inc_lo, hi: row.inc_hi };

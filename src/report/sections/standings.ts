@@ -18,8 +18,9 @@ export interface Standing {
   readonly reasons: readonly string[];
 }
 
-/** Chance of growing faster than the flock from which a goat is watched. Project default. */
-const WATCHED_CHANCE = 0.95;
+/** The fastest tenth is watched, where each of them is faster than the flock at this chance. Project default. */
+const WATCHED_CHANCE = 0.975;
+const WATCHED_SHARE = 0.1;
 
 /** Goats that want a decision, those that want watching, and those of which nothing was seen or looked for. */
 export function standingsSection(input: SeasonPageInput): Section | null {
@@ -95,7 +96,11 @@ function fastGrowth(input: SeasonPageInput, animal: string): string {
   if (!row) return "";
   const chance = row.p_faster_than_flock;
   if (chance !== null) {
-    return chance >= WATCHED_CHANCE ? words.fastGrowth(chanceInWords(chance, input.language)) : "";
+    const ranked = input.findings.growthAnimal.filter((one) => one.flock_rank !== null).length;
+    const isAmongFastest = row.flock_rank !== null && row.flock_rank <= Math.ceil(WATCHED_SHARE * ranked);
+    return isAmongFastest && chance >= WATCHED_CHANCE
+      ? words.fastGrowth(chanceInWords(chance, input.language))
+      : "";
   }
   const mean = flockRow(input)?.rate_mm_30d;
   return row.lo !== null && mean != null && row.lo > mean ? words.fastGrowthClear : "";

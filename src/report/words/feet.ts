@@ -44,8 +44,6 @@ export interface FeetWords {
   readonly nothingRunning: string;
   readonly withoutWithdrawal: (count: number) => string;
   readonly neverClear: string;
-  readonly qualityQuestion: string;
-  readonly qualityHeading: (flagged: number) => string;
 }
 
 const en = counter("en");
@@ -130,11 +128,6 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
         ? "Every treatment has a withdrawal recorded."
         : `${en(count, "treatment has", "treatments have")} no withdrawal recorded.`,
     neverClear: "Only the label and the vet can say when milk or meat may be used again.",
-    qualityQuestion: "What in the records wants a look?",
-    qualityHeading: (flagged) =>
-      flagged === 0
-        ? "Nothing in the records stood out"
-        : `${en(flagged, "kind of record wants", "kinds of record want")} a look`,
   },
   es: {
     lesionQuestion: "¿Qué se encontró en las patas?",
@@ -216,10 +209,5 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
         ? "Todo tratamiento tiene retiro registrado."
         : `${es(count, "tratamiento no tiene", "tratamientos no tienen")} retiro registrado.`,
     neverClear: "Solo la etiqueta y el veterinario pueden decir cuándo se vuelve a usar la leche o la carne.",
-    qualityQuestion: "¿Qué de los registros pide una mirada?",
-    qualityHeading: (flagged) =>
-      flagged === 0
-        ? "Nada llamó la atención en los registros"
-        : `${es(flagged, "tipo de registro pide", "tipos de registro piden")} una mirada`,
   },
 };

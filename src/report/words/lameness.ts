@@ -7,6 +7,9 @@ export interface LamenessWords {
   readonly none: string;
   readonly sentence: (lame: number, scored: number, share: string) => string;
   readonly point: (share: string, scores: number) => string;
+  readonly withForCause: (share: string) => string;
+  readonly withoutAssumed: (share: string) => string;
+  readonly severe: (scores: number) => string;
   readonly incidence: (cases: number, rate: string, gap: string) => string;
   readonly onset: (rate: string) => string;
   readonly recovery: (days: string) => string;
@@ -37,6 +40,10 @@ export const lamenessWords: Readonly<Record<Language, LamenessWords>> = {
         ? `None of ${en(scored, "goat", "goats")} scored was lame, which leaves room for up to ${share}.`
         : `${lame} of ${en(scored, "goat", "goats")} scored ${lame === 1 ? "was" : "were"} lame at some time: ${share}.`,
     point: (share, scores) => `On a day, ${share} were lame (${en(scores, "score", "scores")}).`,
+    withForCause: (share) => `With the scores given because a goat limped it would read ${share}.`,
+    withoutAssumed: (share) => `Without the scores assumed sound from rounds it would read ${share}.`,
+    severe: (scores) =>
+      scores === 0 ? "" : `${en(scores, "score", "scores")} stood at the scale's mark of severe lameness.`,
     incidence: (cases, rate, gap) =>
       cases === 0
         ? "No new case was seen between two scores."
@@ -74,6 +81,12 @@ export const lamenessWords: Readonly<Record<Language, LamenessWords>> = {
         ? `Ninguna de ${es(scored, "cabra calificada", "cabras calificadas")} cojeaba, lo que deja lugar a hasta ${share}.`
         : `${lame} de ${es(scored, "cabra calificada", "cabras calificadas")} ${lame === 1 ? "cojeó" : "cojearon"} alguna vez: ${share}.`,
     point: (share, scores) => `En un día cojeaba ${share} (${es(scores, "calificación", "calificaciones")}).`,
+    withForCause: (share) => `Con las calificaciones dadas porque una cabra cojeaba diría ${share}.`,
+    withoutAssumed: (share) => `Sin las calificaciones supuestas sanas por los recorridos diría ${share}.`,
+    severe: (scores) =>
+      scores === 0
+        ? ""
+        : `${es(scores, "calificación llegó", "calificaciones llegaron")} a la marca de cojera grave de la escala.`,
     incidence: (cases, rate, gap) =>
       cases === 0
         ? "No se vio ningún caso nuevo entre dos calificaciones."

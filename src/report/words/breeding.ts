@@ -1,0 +1,148 @@
+import type { Language } from "../../records/language.ts";
+import { counter } from "./count.ts";
+
+export interface BreedingWords {
+  readonly growthQuestion: string;
+  readonly lamenessQuestion: string;
+  readonly growthAbove: (lines: readonly string[]) => string;
+  readonly lamenessAbove: (lines: readonly string[]) => string;
+  readonly growthBelow: (lines: readonly string[]) => string;
+  readonly lamenessBelow: (lines: readonly string[]) => string;
+  readonly growthNoneApart: string;
+  readonly lamenessNoneApart: string;
+  readonly growthSentence: (line: string, difference: string, isFaster: boolean, chance: string) => string;
+  readonly lamenessSentence: (line: string, ratio: string, chance: string) => string;
+  readonly growthAxis: (unit: string) => string;
+  readonly lamenessAxis: string;
+  readonly otherLines: string;
+  readonly slower: string;
+  readonly faster: string;
+  readonly less: string;
+  readonly more: string;
+  readonly rests: (animals: number) => string;
+  readonly allRecords: string;
+  readonly chanceAbove: string;
+  readonly needed: string;
+  readonly sireQuestion: Readonly<Record<"growth" | "lameness", string>>;
+  readonly sireHeading: (count: number, trait: "growth" | "lameness") => string;
+  readonly sire: string;
+  readonly line: string;
+  readonly offspring: string;
+  readonly value: (unit: string) => string;
+  readonly reliability: string;
+  readonly inbreedingQuestion: string;
+  readonly inbreedingHeading: (count: number, highest: string, animal: string) => string;
+  readonly inbreedingNone: string;
+  readonly inbreeding: string;
+  readonly parents: string;
+  readonly noPedigree: string;
+}
+
+const en = counter("en");
+const es = counter("es");
+
+const listed = (names: readonly string[], and: string): string =>
+  names.length < 2 ? (names[0] ?? "") : `${names.slice(0, -1).join(", ")} ${and} ${names.at(-1)}`;
+
+export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
+  en: {
+    growthQuestion: "Which lines' hooves grow faster, whatever their pens?",
+    lamenessQuestion: "Which lines go lame more often, whatever their pens?",
+    growthAbove: (lines) => `${listed(lines, "and")} goats' hooves grow faster than the other lines'`,
+    lamenessAbove: (lines) => `${listed(lines, "and")} goats go lame more often than the other lines`,
+    growthBelow: (lines) => `${listed(lines, "and")} goats' hooves grow slower than the other lines'`,
+    lamenessBelow: (lines) => `${listed(lines, "and")} goats go lame less often than the other lines`,
+    growthNoneApart: "No line's hooves grow clearly faster or slower than the other lines'",
+    lamenessNoneApart: "No line goes lame clearly more or less often than the other lines",
+    growthSentence: (line, difference, isFaster, chance) =>
+      `${line} goats' hooves grow ${isFaster ? "faster" : "slower"} than the other lines' by ${difference}; ${chance} that they are faster.`,
+    lamenessSentence: (line, ratio, chance) =>
+      `${line} goats' odds of a lame score are ${ratio} times those of the other lines (${chance} that they are higher).`,
+    growthAxis: (unit) => `difference from the other lines, ${unit} a month, with 95 % limits`,
+    lamenessAxis: "odds of a lame score against the other lines, with 95 % limits",
+    otherLines: "other lines",
+    slower: "slower",
+    faster: "faster",
+    less: "less lameness",
+    more: "more lameness",
+    rests: (animals) => `${en(animals, "goat with records", "goats with records")}`,
+    allRecords: "All seasons together, parted from pen, month, age and foot by the pedigree's model.",
+    chanceAbove: "Chance it stands above the others",
+    needed: "Records that would halve the interval",
+    sireQuestion: {
+      growth: "Which sires' kids' hooves grow faster?",
+      lameness: "Which sires' kids go lame more often?",
+    },
+    sireHeading: (count, trait) =>
+      count === 0
+        ? trait === "growth"
+          ? "No sire stands clearly above the flock in growth"
+          : "No sire stands clearly above the flock in lameness"
+        : trait === "growth"
+          ? `${en(count, "sire passes", "sires pass")} on faster growth than the flock's`
+          : `${en(count, "sire passes", "sires pass")} on more lameness than the flock's`,
+    sire: "Sire",
+    line: "Line",
+    offspring: "Kids",
+    value: (unit) => `Breeding value, ${unit}`,
+    reliability: "Reliability",
+    inbreedingQuestion: "Are any goats inbred?",
+    inbreedingHeading: (count, highest, animal) =>
+      `${en(count, "goat is", "goats are")} inbred at one in sixteen or more; most of all ${animal}, ${highest}`,
+    inbreedingNone: "No goat present is inbred at one in sixteen or more, as far as the pedigree goes",
+    inbreeding: "Inbreeding",
+    parents: "Sire, dam",
+    noPedigree: "not known",
+  },
+  es: {
+    growthQuestion: "¿En qué líneas crecen más rápido, sea cual sea su corral?",
+    lamenessQuestion: "¿Qué líneas cojean más, sea cual sea su corral?",
+    growthAbove: (lines) => `A las cabras ${listed(lines, "y")} les crecen más rápido que a las otras líneas`,
+    lamenessAbove: (lines) => `Las cabras ${listed(lines, "y")} cojean más que las otras líneas`,
+    growthBelow: (lines) => `A las cabras ${listed(lines, "y")} les crecen más lento que a las otras líneas`,
+    lamenessBelow: (lines) => `Las cabras ${listed(lines, "y")} cojean menos que las otras líneas`,
+    growthNoneApart: "A ninguna línea le crecen claramente más rápido o más lento que a las otras",
+    lamenessNoneApart: "Ninguna línea cojea claramente más o menos que las otras",
+    growthSentence: (line, difference, isFaster, chance) =>
+      `A las cabras ${line} les crecen más ${isFaster ? "rápido" : "lento"} que a las otras líneas, por ${difference}; ${chance} de que sea más rápido.`,
+    lamenessSentence: (line, ratio, chance) =>
+      `La razón de momios de cojera de las cabras ${line} es ${ratio} veces la de las otras líneas (${chance} de que sea mayor).`,
+    growthAxis: (unit) => `diferencia con las otras líneas, ${unit} al mes, con límites del 95 %`,
+    lamenessAxis: "razón de momios de cojera frente a las otras líneas, con límites del 95 %",
+    otherLines: "otras líneas",
+    slower: "más lento",
+    faster: "más rápido",
+    less: "menos cojera",
+    more: "más cojera",
+    rests: (animals) => `${es(animals, "cabra con registros", "cabras con registros")}`,
+    allRecords:
+      "Todas las temporadas juntas, separadas de corral, mes, edad y pata por el modelo del pedigrí.",
+    chanceAbove: "Probabilidad de estar sobre las otras",
+    needed: "Registros que reducirían el intervalo a la mitad",
+    sireQuestion: {
+      growth: "¿A las crías de qué sementales les crecen más rápido?",
+      lameness: "¿Las crías de qué sementales cojean más?",
+    },
+    sireHeading: (count, trait) =>
+      count === 0
+        ? trait === "growth"
+          ? "Ningún semental queda claramente sobre el rebaño en crecimiento"
+          : "Ningún semental queda claramente sobre el rebaño en cojera"
+        : trait === "growth"
+          ? `${es(count, "semental transmite", "sementales transmiten")} más crecimiento que el rebaño`
+          : `${es(count, "semental transmite", "sementales transmiten")} más cojera que el rebaño`,
+    sire: "Semental",
+    line: "Línea",
+    offspring: "Crías",
+    value: (unit) => `Valor de cría, ${unit}`,
+    reliability: "Fiabilidad",
+    inbreedingQuestion: "¿Hay cabras consanguíneas?",
+    inbreedingHeading: (count, highest, animal) =>
+      `${es(count, "cabra tiene", "cabras tienen")} consanguinidad de un dieciseisavo o más; la mayor, ${animal}, ${highest}`,
+    inbreedingNone:
+      "Ninguna cabra presente tiene consanguinidad de un dieciseisavo o más, hasta donde llega el pedigrí",
+    inbreeding: "Consanguinidad",
+    parents: "Padre, madre",
+    noPedigree: "no se sabe",
+  },
+};

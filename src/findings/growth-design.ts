@@ -89,6 +89,15 @@ export function yearAngle(day: number): number {
   return (2 * Math.PI * day) / DAYS_A_YEAR;
 }
 
+/** Integrals of the yearly wave's cosine and sine over some days, in months of 30 days. */
+export function seasonWave(from: number, to: number): { readonly cosine: number; readonly sine: number } {
+  const scale = DAYS_A_YEAR / (2 * Math.PI) / 30;
+  return {
+    cosine: (Math.sin(yearAngle(to)) - Math.sin(yearAngle(from))) * scale,
+    sine: (Math.cos(yearAngle(from)) - Math.cos(yearAngle(to))) * scale,
+  };
+}
+
 interface Column {
   readonly name: string;
   readonly column: Float64Array;
@@ -163,15 +172,13 @@ function waveColumns(rows: GrowthRows): Column[] {
   const first = spans.from.reduce((least, day) => Math.min(least, day), Infinity);
   const last = spans.to.reduce((most, day) => Math.max(most, day), -Infinity);
   if (last - first < LEAST_DAYS_OF_WAVE) return [];
-  const days = DAYS_A_YEAR / (2 * Math.PI);
-  const integral = (of: (angle: number) => number): Float64Array =>
-    Float64Array.from(
-      span,
-      (s) => ((of(yearAngle(spans.to[s]!)) - of(yearAngle(spans.from[s]!))) * days) / 30,
-    );
+  const waves =
+    span.length === 0
+      ? []
+      : Array.from({ length: spans.count }, (_, s) => seasonWave(spans.from[s]!, spans.to[s]!));
   return [
-    { name: "season_cosine", column: integral(Math.sin) },
-    { name: "season_sine", column: integral((angle) => -Math.cos(angle)) },
+    { name: "season_cosine", column: Float64Array.from(span, (s) => waves[s]!.cosine) },
+    { name: "season_sine", column: Float64Array.from(span, (s) => waves[s]!.sine) },
   ];
 }
 

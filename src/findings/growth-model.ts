@@ -21,17 +21,22 @@ import type { RandomTerm } from "../statistics/mixed-model-terms.ts";
 import type { Unfit } from "../statistics/verdict.ts";
 import { type GrowthDesign, type GrowthTermId, growthTerms } from "./growth-design.ts";
 
+/** The growth model laid out for some random terms, its variances not yet known. */
+export interface GrowthFrame {
+  readonly design: GrowthDesign;
+  readonly prepared: LinearMixedDesign;
+  /** Fixed columns in the model, by position in the design; those that others already said are left out. */
+  readonly fixed: readonly number[];
+  /** Random terms in the model, in its order. */
+  readonly terms: readonly GrowthTermId[];
+}
+
 /**
  * The mixed model of a flock's growth (see `growthDesign`) fitted by restricted maximum likelihood, with the terms that
  * its records can tell apart.
  */
-export interface GrowthModel {
-  readonly design: GrowthDesign;
+export interface GrowthModel extends GrowthFrame {
   readonly fit: FittedLinearMixed;
-  /** Fixed columns in the fit, by position; those that others already said are left out. */
-  readonly fixed: readonly number[];
-  /** Random terms in the fit, in its order. */
-  readonly terms: readonly GrowthTermId[];
   /** Terms that the records hold but cannot tell apart from the others. */
   readonly untold: readonly GrowthTermId[];
   /** Standard deviation over which a reading is rounded against the model's own residual, at least 1. */
@@ -41,18 +46,25 @@ export interface GrowthModel {
 /** Dropped in this order while the variances cannot be told apart: what costs the figures least first. */
 const DROPPED_FIRST: readonly GrowthTermId[] = ["reading", "claw", "month", "pen_month", "interval", "pen"];
 
-/** Fits the growth model of a flock. A fit without estimates says why. */
-export function fitGrowthModel(design: GrowthDesign): GrowthModel | Unfit {
-  const fixed = independentColumns(design);
+/**
+ * Fits the growth model of a flock. A fit without estimates says why. `start`: standard deviations of terms, relative to
+ * the residual's, from which the search sets out.
+ */
+export function fitGrowthModel(
+  design: GrowthDesign,
+  start: Readonly<Partial<Record<GrowthTermId, number>>> = {},
+): GrowthModel | Unfit {
   let terms = growthTerms.filter((id) => design.random[id] !== undefined && id !== "visit");
   const untold: GrowthTermId[] = [];
   for (;;) {
-    const prepared = prepare(design, fixed, terms);
-    const fit = "trouble" in prepared ? prepared : runLinearMixedModel(prepared);
+    const frame = growthFrame(design, terms);
+    const from = terms.map((id) => start[id]);
+    const options = from.every((one) => one !== undefined) ? { start: from } : {};
+    const fit = "trouble" in frame ? frame : runLinearMixedModel(frame.prepared, options);
     if (!("trouble" in fit)) {
-      const visit = design.random.visit === undefined ? null : withVisit(design, fixed, terms, fit);
-      const chosen = visit ?? { fit, terms };
-      return { design, fixed, untold, ...chosen, floor: roundingFloor(design, chosen.fit.sigmaSquared) };
+      const base = { ...(frame as GrowthFrame), fit };
+      const chosen = (design.random.visit === undefined ? null : withVisit(base)) ?? base;
+      return { ...chosen, untold, floor: roundingFloor(design, chosen.fit.sigmaSquared) };
     }
     const untellable = fit.trouble === "not_identified" || fit.trouble === "too_few_groups";
     const next = untellable ? DROPPED_FIRST.find((id) => terms.includes(id)) : undefined;
@@ -62,12 +74,10 @@ export function fitGrowthModel(design: GrowthDesign): GrowthModel | Unfit {
   }
 }
 
-function prepare(
-  design: GrowthDesign,
-  fixed: readonly number[],
-  terms: readonly GrowthTermId[],
-): LinearMixedDesign | Unfit {
-  return linearMixedDesign({
+/** Lays the model out with the given random terms, which the design must hold. */
+export function growthFrame(design: GrowthDesign, terms: readonly GrowthTermId[]): GrowthFrame | Unfit {
+  const fixed = independentColumns(design);
+  const prepared = linearMixedDesign({
     outcome: design.rows.growth,
     weights: design.weights,
     fixed: {
@@ -76,6 +86,7 @@ function prepare(
     },
     random: terms.map((id) => design.random[id] as RandomTerm),
   });
+  return "trouble" in prepared ? prepared : { design, prepared, fixed, terms };
 }
 
 /** Twice the gain in log-likelihood from which a variance lies above zero: p = 0.05 of its half chi-square. */
@@ -87,15 +98,16 @@ const NEXT_TO_ZERO = 1e-3;
  * The fit with a term of what all readings of one animal on one day share, where its variance lies above zero; null
  * where it does not. The likelihood is even in a standard deviation: where it falls from zero on, the estimate is zero.
  */
-function withVisit(
-  design: GrowthDesign,
-  fixed: readonly number[],
-  terms: readonly GrowthTermId[],
-  without: FittedLinearMixed,
-): { fit: FittedLinearMixed; terms: readonly GrowthTermId[] } | null {
-  const more: readonly GrowthTermId[] = [...terms, "visit"];
-  const prepared = prepare(design, fixed, more);
-  if ("trouble" in prepared) return null;
+function withVisit({
+  design,
+  terms,
+  fit: without,
+}: GrowthFrame & { readonly fit: FittedLinearMixed }):
+  | (GrowthFrame & { readonly fit: FittedLinearMixed })
+  | null {
+  const frame = growthFrame(design, [...terms, "visit"]);
+  if ("trouble" in frame) return null;
+  const { prepared } = frame;
   const theta = [...without.solution.theta].map((one) => Math.max(one, NEXT_TO_ZERO));
   const near = solveMixedModel(prepared, "REML", [...theta, NEXT_TO_ZERO]);
   if (near === undefined) return null;
@@ -107,7 +119,7 @@ function withVisit(
   if (rise >= 0) return null;
   const fit = runLinearMixedModel(prepared, { start: [...theta, 0.2] });
   if ("trouble" in fit || 2 * (fit.logLikelihood - without.logLikelihood) < ABOVE_ZERO) return null;
-  return { fit, terms: more };
+  return { ...frame, fit };
 }
 
 /** The effects that means of growth are put together from: fixed effects, animals, pens, pen-months, months. */
@@ -121,9 +133,8 @@ export interface GrowthParts {
 const OF_THE_MEAN: readonly GrowthTermId[] = ["animal", "pen", "pen_month", "month"];
 
 /** Parts of means of growth, each effect one. */
-export function growthParts(model: GrowthModel): GrowthParts {
-  const { fit, terms } = model;
-  const count = fit.fixedEffects.length;
+export function growthParts({ design, fixed, terms }: GrowthFrame): GrowthParts {
+  const count = fixed.length;
   const parts: LinearCombination[] = Array.from({ length: count }, (_, k) => ({
     fixed: Float64Array.from({ length: count }, (_, j) => (j === k ? 1 : 0)),
   }));
@@ -131,7 +142,7 @@ export function growthParts(model: GrowthModel): GrowthParts {
   terms.forEach((id, term) => {
     if (!OF_THE_MEAN.includes(id)) return;
     if (id === "animal") animalAt = parts.length;
-    for (let level = 0; level < model.design.random[id]!.levels; level++) {
+    for (let level = 0; level < design.random[id]!.levels; level++) {
       parts.push({ random: [{ term, level, weight: 1 }] });
     }
   });
@@ -144,12 +155,11 @@ export function growthParts(model: GrowthModel): GrowthParts {
  * interval counts every interval's days once. Growth is net of wear whatever the basis of a row.
  */
 export function meanOverRows(
-  model: GrowthModel,
+  { design, fixed, terms }: GrowthFrame,
   rows: ArrayLike<number>,
   share: ArrayLike<number>,
   withAnimals = true,
 ): WeightedSum {
-  const { design, fixed, terms } = model;
   const counted = fixed.map((k) => !design.ofBasis.has(design.fixed.names[k]!));
   const sums = new Map<number, number>();
   const add = (part: number, weight: number): void => {

@@ -4,6 +4,7 @@ import { type Finding, insertRows } from "./finding.ts";
 import type { GrowthTermId } from "./growth-design.ts";
 import { type FlockGrowth, growthOf } from "./growth-figures.ts";
 import type { GrowthModel } from "./growth-model.ts";
+import { growthPointTable, keptPoints } from "./growth-point.ts";
 import { type ModelFitRow, modelFitTable } from "./model-fit.ts";
 import { type VarianceRow, varianceTable } from "./variance.ts";
 
@@ -19,7 +20,7 @@ const OF_GROWTH: ReadonlySet<GrowthTermId> = new Set([
 
 /** Where growth varies, and how the model of it was fitted. */
 export const growthVariances: Finding = {
-  tables: [varianceTable, modelFitTable],
+  tables: [varianceTable, modelFitTable, growthPointTable],
   async fill(context) {
     for (const flock of context.flocks) {
       const growth = await growthOf(context, flock);
@@ -33,6 +34,8 @@ export const growthVariances: Finding = {
       }
       await insertRows(context.book, varianceTable, varianceRows(flock.id, model, average));
       await insertRows(context.book, modelFitTable, fitRows(flock.id, growth, model));
+      if (average)
+        await insertRows(context.book, growthPointTable, keptPoints(flock.id, model.terms, average));
     }
   },
 };

@@ -2,7 +2,10 @@ import { code, joinCodes } from "../records/codes.ts";
 import type { DayNumber } from "../records/days.ts";
 import { lesionIds, lesionKinds } from "../records/lesion-kinds.ts";
 import { day, defineTable, integer, number, type RowOf, text } from "../records/table.ts";
+import { type CheckOutlook, checkOutlooks } from "./check-outlook.ts";
 import { type Finding, type FindingContext, insertRows } from "./finding.ts";
+import { growthOf } from "./growth-figures.ts";
+import type { GrowthFrame } from "./growth-model.ts";
 
 export const nextCheckTable = defineTable({
   schema: "results",
@@ -12,12 +15,14 @@ export const nextCheckTable = defineTable({
     flock: text.always("flock"),
     animal: text.always("animal's tag"),
     pen: text("the pen it stands in"),
-    last_look: day("last day on which its feet or gait were looked at"),
+    last_look: day("last day on which its feet were looked at; where they never were, its gait"),
     last_trim: day("last day on which it was trimmed"),
     days_since_look: integer("days from the last look to the day the list speaks of"),
     check_from: day.always("first day of the check's window"),
     check_by: day.always("day by which it should be looked at"),
-    p_over_limit_on_check_by: number("probability that a claw is past the retrim limit on that day"),
+    p_over_limit_on_check_by: number(
+      "probability that a claw is past the retrim limit on that day, or today where it is past",
+    ),
     worst_foot: text("foot of the claw expected to be longest"),
     worst_claw: text("that claw"),
     expected_overhang_mm: number("its expected overhang on the check day, mm"),
@@ -35,8 +40,9 @@ export const nextCheckTable = defineTable({
     "herd.claw_record",
     "exposure.gait_day",
     "results.case",
-    "results.growth_animal",
-    "results.growth_summary",
+    "results.growth_interval",
+    "results.growth_point",
+    "results.measurement_error",
   ],
   identities: [
     { says: "the window ends after it starts", holds: "check_by >= check_from" },
@@ -80,33 +86,47 @@ interface AnimalState {
   left_long: boolean | null;
   overgrowth: number | null;
   to_kidding: number | null;
-  worst_foot: string | null;
-  worst_claw: string | null;
-  overhang_now: number | null;
-  claw_day: number | null;
-  own_rate: number | null;
-  own_intervals: number | null;
-  flock_rate: number | null;
 }
+
+/** Chance that a claw is past the limit at which an animal is to be looked at. Project default. */
+const CHANCE_TO_LOOK = 0.2;
 
 /**
  * Whom to look at next, one row per animal present: lame, sore or smelling ones now, until a look closes the
  * case; the next stage of a staged trim 3 to 14 days on; else within the flock's check weeks after the last
- * look, and on the earlier day on which its worst claw is expected past the retrim limit.
+ * look, on the first day on which the chance that any claw is past the retrim limit reaches 20 %.
  */
 export const nextCheck: Finding = {
   tables: [nextCheckTable],
   async fill(context) {
-    await insertRows(context.book, nextCheckTable, await nextCheckRows(context));
+    const frames = new Map<string, GrowthFrame>();
+    for (const flock of context.flocks) {
+      const { model } = await growthOf(context, flock);
+      if (!("trouble" in model)) frames.set(flock.id, model);
+    }
+    await insertRows(context.book, nextCheckTable, await nextCheckRows(context, null, frames));
   },
 };
 
-/** The list's rows in looking order, as of the day given, or of each flock's own day. */
+/**
+ * The list's rows in looking order, as of the day given, or of each flock's own day. `frames`: growth models that are
+ * laid out already, by flock; the others are laid out from the book.
+ */
 export async function nextCheckRows(
   { book }: Pick<FindingContext, "book">,
   on: DayNumber | null = null,
+  frames: ReadonlyMap<string, GrowthFrame> = new Map(),
 ): Promise<readonly NextCheckRow[]> {
-  const rows = (await book.rows<AnimalState>(STATES, [on])).map(toRow);
+  const rows: NextCheckRow[] = [];
+  let outlook: ReadonlyMap<string, CheckOutlook> = new Map();
+  let flock: string | null = null;
+  for (const state of await book.rows<AnimalState>(STATES, [on])) {
+    if (state.flock !== flock) {
+      flock = state.flock;
+      outlook = await checkOutlooks(book, flock, state.today, state.retrim_at_mm, frames.get(flock));
+    }
+    rows.push(toRow(state, outlook.get(state.animal)));
+  }
   const looked = withPlace(rows, byLookOrder, (row, look_order) => ({ ...row, look_order }));
   const trimmed = withPlace(looked, byTrimOrder, (row, trim_order) => ({ ...row, trim_order }));
   return trimmed.sort((a, b) => compare(a.flock, b.flock) || a.look_order - b.look_order);
@@ -129,9 +149,12 @@ function withPlace(
 const STATES = `
 WITH asked AS (
   SELECT * REPLACE (coalesce(day_of(?), today) AS today) FROM exposure.flock
+), foot_look AS (
+  SELECT flock, animal, "date" AS day FROM herd.claw_record UNION ALL SELECT flock, animal, "date" FROM herd.lesion
 ), look AS (
-  SELECT flock, animal, "date" AS day FROM herd.claw_record UNION ALL SELECT flock, animal, day FROM exposure.gait_day WHERE NOT assumed
-  UNION ALL SELECT flock, animal, "date" FROM herd.lesion
+  SELECT flock, animal, day FROM foot_look
+  UNION ALL SELECT g.flock, g.animal, g.day FROM exposure.gait_day g WHERE NOT assumed
+    AND NOT EXISTS (SELECT 1 FROM foot_look l WHERE l.flock = g.flock AND l.animal = g.animal)
 ), last_look AS (
   SELECT l.flock, l.animal, max(l.day) AS day FROM look l JOIN asked f USING (flock) WHERE l.day <= f.today GROUP BY ALL
 ), trim AS (
@@ -144,19 +167,6 @@ WITH asked AS (
   FROM trim t JOIN last_trim l ON l.flock = t.flock AND l.animal = t.animal AND l.day = t."date" JOIN asked f ON f.flock = t.flock GROUP BY ALL
 ), class AS (
   SELECT flock, animal, arg_max(overgrowth, "date") AS overgrowth FROM (SELECT flock, animal, "date", max(overgrowth) AS overgrowth FROM trim WHERE overgrowth IS NOT NULL GROUP BY ALL) GROUP BY ALL
-), claw AS (
-  -- each claw's last reading: how far the wall stands past the pad after that visit
-  SELECT t.flock, t.animal, coalesce(t.foot, '') AS foot, coalesce(t.claw, '') AS claw, max(t."date") AS day,
-    arg_max(CASE WHEN t.cut THEN coalesce(t.overhang_after_mm, f.trim_to_mm) ELSE t.overhang_before_mm END, t."date") AS overhang
-  FROM trim t JOIN asked f USING (flock)
-  WHERE t.cut OR t.overhang_before_mm IS NOT NULL GROUP BY ALL
-), worst AS (
-  SELECT c.flock, c.animal, arg_max(c.foot, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS foot,
-    arg_max(c.claw, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS claw,
-    arg_max(c.overhang, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS overhang,
-    arg_max(c.day, c.overhang + coalesce(r.rate_mm_30d, 0) * (f.today - c.day) / 30) AS day
-  FROM claw c JOIN asked f USING (flock)
-  LEFT JOIN results.growth_summary r ON r.flock = c.flock AND r.season = 'all' AND r.group_kind = 'flock' GROUP BY ALL
 ), open_case AS (
   SELECT flock, animal, any_value(kind) AS kind, any_value(lesions) AS lesions, bool_or(smell) AS smell, min(first_sign) AS first_sign,
     max(last_sign) AS last_sign, bool_or(first_treatment IS NOT NULL) AS treated, any_value(severity) AS severity
@@ -171,23 +181,18 @@ SELECT p.flock, p.animal, h.pen, day_no(l.day) AS last_look, day_no(t.day) AS la
   f.check_from_days, f.check_by_days, f.retrim_at_mm, f.trim_to_mm,
   o.kind AS open_kind, o.lesions AS open_lesions, o.smell AS open_smell, day_no(o.first_sign) AS first_sign, day_no(o.last_sign) AS last_sign,
   o.treated, o.severity AS worst_score, s.stage, day_no(s.day) AS stage_day, s.left_long, c.overgrowth,
-  CAST(k.day - f.today AS INTEGER) AS to_kidding, w.foot AS worst_foot, w.claw AS worst_claw, w.overhang AS overhang_now, day_no(w.day) AS claw_day,
-  coalesce(g.model_rate_mm_30d, g.rate_mm_30d) AS own_rate, g.intervals AS own_intervals, r.rate_mm_30d AS flock_rate
+  CAST(k.day - f.today AS INTEGER) AS to_kidding
 FROM (SELECT DISTINCT p.flock, p.animal FROM exposure.presence p JOIN asked f USING (flock) WHERE p.from_day <= f.today AND f.today < p.to_day) p
 JOIN asked f USING (flock)
 LEFT JOIN housed h USING (flock, animal) LEFT JOIN last_look l USING (flock, animal) LEFT JOIN last_trim t USING (flock, animal)
 LEFT JOIN stage s USING (flock, animal) LEFT JOIN class c USING (flock, animal) LEFT JOIN open_case o USING (flock, animal)
-LEFT JOIN kidding k USING (flock, animal) LEFT JOIN worst w USING (flock, animal)
-LEFT JOIN results.growth_animal g ON g.flock = p.flock AND g.animal = p.animal AND g.season = 'all'
-LEFT JOIN results.growth_summary r ON r.flock = p.flock AND r.season = 'all' AND r.group_kind = 'flock'
+LEFT JOIN kidding k USING (flock, animal)
 ORDER BY p.flock, p.animal`;
 
-function toRow(state: AnimalState): NextCheckRow {
+function toRow(state: AnimalState, outlook: CheckOutlook | undefined): NextCheckRow {
   const { today } = state;
   const urgent = urgentReasons(state);
   const stage = stageDue(state);
-  const forecast = expectedCrossing(state);
-  const cautions = cautionsOf(state, urgent.length > 0);
   const since = state.last_look === null ? null : today - state.last_look;
   const base = {
     flock: state.flock,
@@ -196,27 +201,35 @@ function toRow(state: AnimalState): NextCheckRow {
     last_look: state.last_look,
     last_trim: state.last_trim,
     days_since_look: since,
-    p_over_limit_on_check_by: null,
-    worst_foot: state.worst_foot,
-    worst_claw: state.worst_claw,
-    basis: forecast.basis,
+    basis: basisOf(state, outlook),
     look_order: 0,
     trim_order: 0,
-    caution: joinCodes([...cautions, forecast.caution]),
+    caution: joinCodes([
+      ...cautionsOf(state, outlook, urgent.length > 0),
+      outlook !== undefined && !outlook.own ? code("flock_rate") : null,
+      outlook === undefined && state.last_trim !== null ? code("trim_dates_only") : null,
+    ]),
   };
   const at = (
     check_from: number,
     check_by: number,
     urgency: string,
     reasons: readonly string[],
-  ): NextCheckRow => ({
-    ...base,
-    check_from,
-    check_by,
-    urgency,
-    reason: joinCodes(reasons) ?? code("within_weeks", Math.round(state.check_by_days / 7)),
-    expected_overhang_mm: forecast.on(Math.max(check_by, today)),
-  });
+  ): NextCheckRow => {
+    const on = Math.max(check_by, today);
+    const worst = outlook?.worstOn(on);
+    return {
+      ...base,
+      check_from,
+      check_by,
+      urgency,
+      reason: joinCodes(reasons) ?? code("within_weeks", Math.round(state.check_by_days / 7)),
+      p_over_limit_on_check_by: outlook?.chanceOn(on) ?? null,
+      worst_foot: worst?.foot ?? null,
+      worst_claw: worst?.claw ?? null,
+      expected_overhang_mm: worst?.mm ?? null,
+    };
+  };
   if (urgent.length > 0) return at(today, today, "now", urgent);
   if (stage) {
     const from = state.stage_day! + STAGE_FROM_DAYS;
@@ -226,15 +239,35 @@ function toRow(state: AnimalState): NextCheckRow {
   if (state.last_look === null) return at(today, today, "due", [code("never_looked_at")]);
   const from = state.last_look + state.check_from_days;
   const latest = state.last_look + state.check_by_days;
-  const crossing =
-    forecast.crossingDay === null ? latest : Math.min(latest, Math.max(from, forecast.crossingDay));
+  const by = outlook === undefined ? latest : firstLikelyDay(outlook, from, latest);
   const reasons = [
     today > latest
       ? code("past_longest_gap", Math.round(state.check_by_days / 7))
-      : code("within_weeks", Math.round(state.check_by_days / 7)),
+      : by < latest
+        ? code("long_expected", `${Math.round(100 * outlook!.chanceOn(by))} %`)
+        : code("within_weeks", Math.round(state.check_by_days / 7)),
     state.overgrowth === 3 ? code("severe_overgrowth") : null,
   ].filter((reason) => reason !== null);
-  return at(from, crossing, crossing <= today ? "due" : "routine", reasons);
+  return at(from, by, by <= today ? "due" : "routine", reasons);
+}
+
+/** First day of a window on which the chance reaches 20 %, by halving: it grows from day to day; else the last. */
+function firstLikelyDay({ chanceOn }: CheckOutlook, from: number, latest: number): number {
+  if (chanceOn(from) >= CHANCE_TO_LOOK) return from;
+  if (chanceOn(latest) < CHANCE_TO_LOOK) return latest;
+  let before = from;
+  let reached = latest;
+  while (reached - before > 1) {
+    const middle = (before + reached) >> 1;
+    if (chanceOn(middle) >= CHANCE_TO_LOOK) reached = middle;
+    else before = middle;
+  }
+  return reached;
+}
+
+function basisOf(state: AnimalState, outlook: CheckOutlook | undefined): string {
+  if (outlook !== undefined) return outlook.own ? "own measures" : "flock's growth";
+  return state.last_look === null ? "no record" : "trim dates only";
 }
 
 function urgentReasons(state: AnimalState): readonly string[] {
@@ -258,41 +291,16 @@ function stageDue({ stage, stage_day, left_long }: AnimalState): string | null {
   return code("staged_next", Number(done) + 1);
 }
 
-interface Forecast {
-  readonly basis: string;
-  readonly caution: string | null;
-  /** Expected overhang of the worst claw on a day; null where nothing tells. */
-  readonly on: (day: number) => number | null;
-  /** First day on which it is expected past the limit. */
-  readonly crossingDay: number | null;
-}
-
-function expectedCrossing(state: AnimalState): Forecast {
-  const rate = state.own_rate ?? state.flock_rate;
-  if (state.overhang_now === null || state.claw_day === null) {
-    return {
-      basis: state.last_look === null ? "no record" : "trim dates only",
-      caution: null,
-      on: () => null,
-      crossingDay: null,
-    };
-  }
-  if (rate === null)
-    return { basis: "trim dates only", caution: code("trim_dates_only"), on: () => null, crossingDay: null };
-  const own = state.own_rate !== null;
-  const start = state.overhang_now;
-  const since = state.claw_day;
-  return {
-    basis: own ? "own measures" : "flock's growth",
-    caution: own ? null : code("flock_rate"),
-    on: (day) => start + (rate * (day - since)) / 30,
-    crossingDay: rate > 0 ? since + Math.max(0, Math.ceil(((state.retrim_at_mm - start) * 30) / rate)) : null,
-  };
-}
-
 const contagious: ReadonlySet<string> = new Set(lesionIds.filter((id) => lesionKinds[id].contagious));
 
-function cautionsOf(state: AnimalState, urgent: boolean): (string | null)[] {
+/** Overhang, in limits, from which a claw is taken down in stages. Common practice, no source. */
+const STAGES_FROM_LIMITS = 3;
+
+function cautionsOf(
+  state: AnimalState,
+  outlook: CheckOutlook | undefined,
+  urgent: boolean,
+): (string | null)[] {
   const lesions = (state.open_lesions ?? "").split(", ");
   const isolate = urgent && (state.open_smell === true || lesions.some((lesion) => contagious.has(lesion)));
   const untreatedLame =
@@ -302,7 +310,8 @@ function cautionsOf(state: AnimalState, urgent: boolean): (string | null)[] {
     state.first_sign !== null &&
     state.today - state.first_sign > LAME_UNTREATED_DAYS;
   const lateInKid = state.to_kidding !== null && state.to_kidding <= LATE_IN_KID_DAYS;
-  const severe = state.overgrowth === 3;
+  const expected = outlook?.worstOn(state.today).mm ?? 0;
+  const severe = state.overgrowth === 3 || expected > STAGES_FROM_LIMITS * state.retrim_at_mm;
   return [
     isolate ? code("look_first_trim_last") : null,
     untreatedLame ? code("vet_today") : null,

@@ -14,6 +14,7 @@ import {
 import { type DayNumber, isoDay } from "../src/records/days.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
+import { flocksPage } from "../src/report/flocks-page.tsx";
 import { indexPage } from "../src/report/index-page.tsx";
 import { intakePage } from "../src/report/intake-page.tsx";
 import type { PageFile } from "../src/report/page-shell.tsx";
@@ -37,6 +38,13 @@ export async function bookPages(
       ...(await intakeFiles(book, flock, options.language ?? flock.settings.language ?? "en")),
     ];
     files.push(...own.map((file) => ({ ...file, path: folder + file.path })));
+  }
+  if (flocks.length > 1) {
+    const entries = flocks.map((flock) => ({ name: flock.name, folder: folderName(flock.id) }));
+    files.push({
+      path: "index.html",
+      content: flocksPage(entries, options.language ?? "en", options.version),
+    });
   }
   return files;
 }

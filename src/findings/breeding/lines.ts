@@ -1,25 +1,26 @@
 import { quoteText } from "../../book/book.ts";
 import { type CautionCode, code, joinCodes } from "../../records/codes.ts";
 import type { Flock } from "../../records/flock.ts";
-import { type AnimalModel, animalModel } from "../../statistics/pedigree/animal-model.ts";
+import { animalModel } from "../../statistics/pedigree/animal-model.ts";
 import { averageOverVariances } from "../../statistics/pedigree/average-over-variances.ts";
 import {
   averagedBreedingValues,
   averagedCombinations,
 } from "../../statistics/pedigree/averaged-breeding-values.ts";
 import { linesAgainstOthers } from "../../statistics/pedigree/breeding-combinations.ts";
-import { type FittedAnimalModel, fitAnimalModel } from "../../statistics/pedigree/fit-animal-model.ts";
+import { fitAnimalModel } from "../../statistics/pedigree/fit-animal-model.ts";
 import { fitLogisticAnimalModel } from "../../statistics/pedigree/fit-logistic-animal-model.ts";
 import type { GeneticFrame } from "../../statistics/pedigree/genetic-frame.ts";
 import { liabilityBootstrap } from "../../statistics/pedigree/liability-bootstrap.ts";
 import { averageOverLiabilityVariances } from "../../statistics/pedigree/liability-values.ts";
-import { liabilityVariance, unbiasedVariances } from "../../statistics/pedigree/liability-variance.ts";
+import { additiveVarianceShows, unbiasedVariances } from "../../statistics/pedigree/liability-variance.ts";
 import { logisticAnimalModel } from "../../statistics/pedigree/logistic-animal-model.ts";
 import type { VarianceAverage } from "../../statistics/pedigree/variance-average.ts";
 import { type Finding, type FindingContext, insertRows } from "../finding.ts";
 import { growthOf } from "../growth-figures.ts";
-import { type VarianceRow, varianceTable } from "../variance.ts";
+import { varianceTable } from "../variance.ts";
 import { type BreedingValueRow, breedingValueTable, type LineRow, lineTable } from "./breeding-tables.ts";
+import { geneticVariances } from "./genetic-variances.ts";
 import { growthRecords } from "./growth-records.ts";
 import { type HerdPedigree, readHerdPedigree } from "./herd-pedigree.ts";
 import { readLamenessRecords } from "./lameness-records.ts";
@@ -90,64 +91,6 @@ async function growthTrait(
   return { name: "growth", frame: model, average, records, heritable: fit.variances[0]! > 0 };
 }
 
-/**
- * Variances of the genetic model of growth, with their shares of the growth rates' variance that stays with
- * animal, line and place; limits over what the records leave open of the variances.
- */
-function geneticVariances(
-  flock: string,
-  model: AnimalModel,
-  fit: FittedAnimalModel,
-  average: VarianceAverage,
-): readonly VarianceRow[] {
-  const terms = model.names.length - 1;
-  const points = average.points.map(({ ratios, weight }) => {
-    const squares = Array.from(ratios.subarray(0, terms), (ratio) => ratio * ratio);
-    const sum = squares.reduce((all, square) => all + square, 0);
-    return { weight, shares: squares.map((square) => (sum > 0 ? square / sum : 0)) };
-  });
-  const whole = fit.variances.subarray(0, terms).reduce((sum, variance) => sum + variance, 0);
-  return model.names.map((name, k) => ({
-    flock,
-    trait: "growth",
-    model: "breeding",
-    component: COMPONENTS[name] ?? name,
-    variance: fit.variances[k]!,
-    se: Math.sqrt(Math.max(0, fit.varianceCovariance.values[k * model.names.length + k]!)),
-    // the residual is that of an interval's mean and depends on how often claws were read: no part of a share
-    share: k === terms ? null : fit.variances[k]! / whole,
-    share_lo:
-      k === terms
-        ? null
-        : weightedQuantile(
-            points.map(({ shares, weight }) => [shares[k]!, weight]),
-            0.025,
-          ),
-    share_hi:
-      k === terms
-        ? null
-        : weightedQuantile(
-            points.map(({ shares, weight }) => [shares[k]!, weight]),
-            0.975,
-          ),
-    caution: fit.variances[k] === 0 ? code("not_heritable_here") : null,
-  }));
-}
-
-/** The smallest value by which a share `p` of the weight is reached. */
-function weightedQuantile(values: readonly (readonly [number, number])[], p: number): number {
-  const sorted = [...values].sort((a, b) => a[0] - b[0]);
-  const all = sorted.reduce((sum, [, weight]) => sum + weight, 0);
-  let reached = 0;
-  for (const [value, weight] of sorted) {
-    reached += weight;
-    if (reached >= p * all) return value;
-  }
-  return sorted.at(-1)![0];
-}
-
-const COMPONENTS: Readonly<Record<string, string>> = { animal: "additive", group: "line" };
-
 async function lamenessTrait(
   context: FindingContext,
   flock: string,
@@ -173,7 +116,7 @@ async function lamenessTrait(
     average,
     records: read.scores,
     // reliability is printed only where the interval of the variance lies above zero
-    heritable: liabilityVariance(model, fit, bootstrap).lo > 0,
+    heritable: additiveVarianceShows(model, fit, bootstrap),
   };
 }
 
@@ -224,15 +167,13 @@ function lineRows(
     for (const i of own) weights.set(i, (weights.get(i) ?? 0) + 1 / own.length);
     return { animals: [...weights.keys()], weights: [...weights.values()] };
   });
-  const mean = averagedCombinations(trait.frame, trait.average, means);
-  const against = averagedCombinations(
-    trait.frame,
-    trait.average,
-    linesAgainstOthers(kept.map((line) => members[line]!)),
-  );
+  const against = linesAgainstOthers(kept.map((line) => members[line]!));
+  const figures = averagedCombinations(trait.frame, trait.average, [...means, ...against]);
   return kept.map((line, k) => {
     const name = herd.lines[line]!;
     const own = members[line]!;
+    const mean = figures[k]!;
+    const difference = figures[kept.length + k]!;
     const narrow = own.length < LEAST_OF_LINE;
     const records = own.reduce((sum, i) => sum + trait.records[i]!, 0);
     return {
@@ -242,13 +183,13 @@ function lineRows(
       line: name,
       inferred: own.every((i) => herd.inferred[i]),
       animals: own.length,
-      mean: mean[k]!.estimate,
-      lo: mean[k]!.lo,
-      hi: mean[k]!.hi,
-      difference: against[k]!.estimate,
-      diff_lo: against[k]!.lo,
-      diff_hi: against[k]!.hi,
-      p_worse_than_flock: narrow ? null : against[k]!.probabilityAbove,
+      mean: mean.estimate,
+      lo: mean.lo,
+      hi: mean.hi,
+      difference: difference.estimate,
+      diff_lo: difference.lo,
+      diff_hi: difference.hi,
+      p_worse_than_flock: narrow ? null : difference.probabilityAbove,
       // the error of a mean falls with the square root of its records: half the interval wants three times as many more
       records_needed: 3 * records,
       caution: joinCodes([

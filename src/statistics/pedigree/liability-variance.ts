@@ -37,6 +37,18 @@ export function liabilityVariance(
   };
 }
 
+/** Whether the interval of `liabilityVariance` lies above zero, for the cost of one fit. */
+export function additiveVarianceShows(
+  model: LogisticAnimalModel,
+  fit: FittedLogisticAnimalModel,
+  bootstrap: LiabilityBootstrap,
+  level = 0.95,
+): boolean {
+  checkLevel(level);
+  const allowed = (chiSquareQuantile(level, 1) * stretch(bootstrap)) / 2;
+  return fit.variances[0] > 0 && profileLogLikelihood(model, fit, 0) < fit.logLikelihood - allowed;
+}
+
 /**
  * Heritability of the liability: additive over all variances and that of the logistic distribution, the other
  * variances at their estimates.

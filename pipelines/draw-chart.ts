@@ -75,8 +75,25 @@ function plainSvg(svg: string, { title, description }: Chart): string {
     .replace(/ (?:aria-roledescription|font-family|pointer-events|class)="[^"]*"/g, "")
     .replace(/ role="graphics-object"/g, "")
     .replace(/<path aria-hidden="true" d="[^"]*"(?: display="none")?\/>/g, "")
+    .replace(/<text [^>]*opacity="0"[^>]*>[^<]*<\/text>/g, "")
     .replace(/<g><\/g>/g, "")
+    .replace(/(?:<line transform="[^"]*"[^>]*\/>){2,}/g, (lines) => inPlace(lines, /<line [^>]*\/>/g))
+    .replace(/(?:<text [^>]*>[^<]*<\/text>){2,}/g, (texts) => inPlace(texts, /<text [^>]*>[^<]*<\/text>/g))
     .replace(/-?\d+\.\d{3,}(?=[,)" A-Z])/g, (digits) => String(Math.round(Number(digits) * 100) / 100));
+}
+
+/**
+ * Elements of one group from left to right and top to bottom: a kept view holds on to the ticks of its last
+ * chart, so that their order would tell what was drawn before.
+ */
+function inPlace(elements: string, each: RegExp): string {
+  const placeOf = (element: string): readonly number[] =>
+    (/translate\(([^,]+),([^)]+)\)/.exec(element) ?? ["", "0", "0"]).slice(1).map(Number);
+  return (elements.match(each) ?? [])
+    .map((element) => ({ element, place: placeOf(element) }))
+    .sort((a, b) => a.place[0]! - b.place[0]! || a.place[1]! - b.place[1]!)
+    .map(({ element }) => element)
+    .join("");
 }
 
 /** A chart that compiles with a warning is a fault of its template. */

@@ -50,14 +50,14 @@ export function ratePerMonth(rate: Estimate, unit: LengthUnit, language: Languag
     : `${main} (${shown(rate.lo)} ${{ en: "to", es: "a" }[language]} ${shown(rate.hi)})`;
 }
 
-/** A difference of rates with its limits: `+0.3 mm a month (0.1 to 0.5)`; inches take a third decimal where two would hide the limits. */
+/** A difference of rates with its limits: `0.3 mm a month (0.1 to 0.5)`; inches take a third decimal where two would hide the limits. */
 export function differencePerMonth(difference: Estimate, unit: LengthUnit, language: Language): string {
   const each = { en: "a month", es: "al mes" }[language];
   const { value, lo, hi } = difference;
   const width = lo === null || hi === null ? Math.abs(value) : hi - lo;
   const decimals = RATE_DECIMALS[unit] + (toLengthUnit(width, unit) < 5 * 10 ** -RATE_DECIMALS[unit] ? 1 : 0);
   const shown = (mm: number): string => decimal(toLengthUnit(mm, unit), decimals, language);
-  const main = `${value > 0 ? "+" : ""}${shown(value)}${NO_BREAK}${unitName(unit, language)} ${each}`;
+  const main = `${shown(value)}${NO_BREAK}${unitName(unit, language)} ${each}`;
   return lo === null || hi === null
     ? main
     : `${main} (${shown(lo)} ${{ en: "to", es: "a" }[language]} ${shown(hi)})`;

@@ -19,10 +19,12 @@ const to: Readonly<Record<Language, string>> = { en: "to", es: "a" };
 /** A number with a fixed count of decimals, in the language's own marks. */
 export function decimal(value: number, decimals: number, language: Language): string {
   const rounded = Number(value.toFixed(decimals));
-  return (Object.is(rounded, -0) ? 0 : rounded).toLocaleString(locales[language], {
-    minimumFractionDigits: decimals,
-    maximumFractionDigits: decimals,
-  });
+  return (Object.is(rounded, -0) ? 0 : rounded)
+    .toLocaleString(locales[language], {
+      minimumFractionDigits: decimals,
+      maximumFractionDigits: decimals,
+    })
+    .replace("-", "−");
 }
 
 export function whole(value: number, language: Language): string {

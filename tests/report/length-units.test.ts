@@ -54,7 +54,7 @@ describe("rates", () => {
     const narrow = { value: 0.3048, lo: 0.1016, hi: 0.508 };
     expect(differencePerMonth(narrow, "in", "en")).toBe(`0.012${nb}inch a month (0.004 to 0.020)`);
     const wide = { value: 2.54, lo: -1.27, hi: 6.35 };
-    expect(differencePerMonth(wide, "in", "en")).toBe(`0.10${nb}inch a month (-0.05 to 0.25)`);
+    expect(differencePerMonth(wide, "in", "en")).toBe(`0.10${nb}inch a month (−0.05 to 0.25)`);
   });
 
   test("units convert by the inch's definition", () => {

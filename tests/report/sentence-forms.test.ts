@@ -144,8 +144,8 @@ describe("lines and goats to watch", () => {
 describe("the keeper's own pages", () => {
   test("records set aside: none, one, several", () => {
     expect(keeperWords.en.setAsideSentence(0)).toBe("No record was set aside.");
-    expect(keeperWords.en.setAsideSentence(1)).toBe("1 record was set aside; none of them counts above.");
-    expect(keeperWords.es.setAsideSentence(1)).toBe("Se apartó 1 registro; no cuentan arriba.");
-    expect(keeperWords.es.setAsideSentence(19)).toBe("Se apartaron 19 registros; no cuentan arriba.");
+    expect(keeperWords.en.setAsideSentence(1)).toBe("1 record was set aside and does not count above.");
+    expect(keeperWords.es.setAsideSentence(1)).toBe("Se apartó 1 registro, que no cuenta arriba.");
+    expect(keeperWords.es.setAsideSentence(19)).toBe("Se apartaron 19 registros, que no cuentan arriba.");
   });
 });

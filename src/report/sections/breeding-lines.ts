@@ -152,5 +152,5 @@ function sentenceOf({ language, flock }: SeasonPageInput, trait: Trait, { row, s
     flock.unit,
     language,
   );
-  return sentence(words.growthSentence(row.line, amount.replace(/^\+/, ""), difference > 0, chance));
+  return sentence(words.growthSentence(row.line, amount, difference > 0, chance));
 }

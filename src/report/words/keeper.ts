@@ -70,7 +70,7 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
     setAsideSentence: (count) =>
       count === 0
         ? "No record was set aside."
-        : `${en(count, "record was", "records were")} set aside; none of them counts above.`,
+        : `${en(count, "record was", "records were")} set aside and ${count === 1 ? "does" : "do"} not count above.`,
     setAsideLink: "See why, and mend them",
     cannotTellNone: "Every question of this page has an answer this season.",
     worklist: "Work list",
@@ -141,7 +141,7 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
     setAsideSentence: (count) =>
       count === 0
         ? "No se apartó ningún registro."
-        : `${count === 1 ? "Se apartó 1 registro" : `Se apartaron ${count} registros`}; no cuentan arriba.`,
+        : `${count === 1 ? "Se apartó 1 registro, que no cuenta" : `Se apartaron ${es(count, "", "registros")}, que no cuentan`} arriba.`,
     setAsideLink: "Vea por qué y corríjalos",
     cannotTellNone: "Cada pregunta de esta página tiene respuesta esta temporada.",
     worklist: "Lista de trabajo",

@@ -1,0 +1,245 @@
+import { describe, expect, test } from "vitest";
+import { chartDrawer } from "../../pipelines/draw-chart.ts";
+import { languages } from "../../src/records/language.ts";
+import { animalAnchor } from "../../src/report/animal-anchor.ts";
+import { animalsPages } from "../../src/report/animals-page.tsx";
+import { handoutPage } from "../../src/report/handout-page.tsx";
+import { indexPage } from "../../src/report/index-page.tsx";
+import type { PageFile } from "../../src/report/page-shell.tsx";
+import { seasonPage } from "../../src/report/season-page.tsx";
+import { readers, type SeasonPageInput } from "../../src/report/season-page-input.ts";
+import { worklistPage } from "../../src/report/worklist-page.tsx";
+import { fullFlock, hostile } from "./full-flock.ts";
+import { seasonInput } from "./season-fixture.ts";
+
+const draw = chartDrawer();
+
+async function allPages(input: SeasonPageInput): Promise<readonly PageFile[]> {
+  const files: PageFile[] = [
+    { path: "index.html", content: indexPage(input, input.seasons.slice(-1)) },
+    { path: "worklist.html", content: worklistPage(input, input.findings.nextCheck) },
+    ...animalsPages(input),
+    await handoutPage(input, draw),
+  ];
+  for (const reader of readers) files.push(...(await seasonPage(input, reader, draw)));
+  return files;
+}
+
+/** The text of a page as a reader sees it. */
+function textOf(html: string): string {
+  return html
+    .replace(/<style>.*?<\/style>/gs, "")
+    .replace(/<svg.*?<\/svg>/gs, "")
+    .replace(/<[^>]+>/g, " ")
+    .replaceAll("&lt;", "<")
+    .replaceAll("&quot;", '"')
+    .replaceAll("&amp;", "&")
+    .replaceAll("\u00a0", " ")
+    .replace(/\s+/g, " ");
+}
+
+async function readerPage(input: SeasonPageInput, reader: (typeof readers)[number]): Promise<string> {
+  return (await seasonPage(input, reader, draw))[0]!.content;
+}
+
+describe.each(languages)("every page, in %s", (language) => {
+  test("shows names as text, whatever they hold", async () => {
+    for (const { path, content } of (await allPages(fullFlock(language))).filter(({ path }) =>
+      path.endsWith(".html"),
+    )) {
+      expect(content, path).not.toMatch(/<script|<img|<svg onload|<i>|<b>|<u>/);
+      expect(content.match(/<title>/g)!.length, path).toBeGreaterThan(0);
+    }
+  });
+
+  test("says only what its language says", async () => {
+    const said = textOf(await readerPage(fullFlock(language), "vet"));
+    expect(said.includes("The short answer")).toBe(language === "en");
+    expect(said.includes("La respuesta corta")).toBe(language === "es");
+    expect(said).not.toMatch(/undefined|NaN|\[object|null/);
+  });
+
+  test("has a policy, a language, and nothing that the policy would refuse", async () => {
+    for (const { path, content } of (await allPages(fullFlock(language))).filter(({ path }) =>
+      path.endsWith(".html"),
+    )) {
+      expect(content, path).toContain(`<html lang="${language}">`);
+      expect(content, path).toContain('http-equiv="Content-Security-Policy"');
+      expect(content, path).not.toMatch(/ style="| on\w+="/);
+    }
+  });
+});
+
+describe("links", () => {
+  test("every link leads to a page, a list or a section that is there", async () => {
+    const files = await allPages(fullFlock());
+    const known = new Set([...files.map(({ path }) => path), "intake.html", "worklist.csv"]);
+    const ids = new Map(
+      files.map(({ path, content }) => [
+        path,
+        new Set(Array.from(content.matchAll(/ id="([^"]+)"/g), (m) => m[1])),
+      ]),
+    );
+    for (const { path, content } of files.filter((file) => file.path.endsWith(".html"))) {
+      const folder = path.includes("/") ? path.slice(0, path.lastIndexOf("/") + 1) : "";
+      for (const [, href] of content.matchAll(/<a [^>]*href="([^"]+)"/g)) {
+        const [file, id] = href!.split("#");
+        const target = file === "" ? path : file!.startsWith("../") ? file!.slice(3) : folder + file;
+        // the season before is not written here
+        if (target.startsWith("2023-winter/")) continue;
+        expect(known.has(target), `${path}: ${href}`).toBe(true);
+        if (id) expect(ids.get(target)?.has(id), `${path}: ${href}`).toBe(true);
+      }
+    }
+  });
+
+  test("every tag has a panel of its own, even tags that differ in a sign alone", () => {
+    expect(animalAnchor("A 1")).not.toBe(animalAnchor("A-1"));
+    expect(animalAnchor("A_1")).not.toBe(animalAnchor("A 1"));
+    expect(animalAnchor(hostile.animal)).toMatch(/^goat-[\w-]+$/);
+  });
+});
+
+describe("sentences tell the cells of the tables", () => {
+  // Expected sentences are written by hand from the rows of the fixture: 3.302 mm is 0.13 inch, 9.5 mm is 3/8 inch.
+  test("the vet's short answer, the strongest evidence first", async () => {
+    const html = await readerPage(fullFlock(), "vet");
+    const answers = Array.from(
+      /<section class="answer".*?<\/section>/s.exec(html)![0].matchAll(/<li>(.*?)<\/li>/gs),
+      (m) => textOf(m[1]!).trim(),
+    );
+    expect(answers).toEqual([
+      "Of 3 present on the day, 1 goat wants looking at now and 1 more is due.",
+      "2 of 12 goats scored were lame at some time: 17 % (5 to 45 %). On a day, 7 % (4 to 14 %) were lame (72 scores).",
+      "2 cases began this season; 1 is still open.",
+      "Footrot was the most common finding: 2 of 10 goats examined.",
+      // 12 % (6 to 24 %) and 2 % (1 to 4 %) lie apart
+      `Lameness was most common in ${hostile.pen}, least in Creek.`,
+    ]);
+  });
+
+  test("growth, retrim and lines in the flock's own units", async () => {
+    const study = textOf(await readerPage(fullFlock(), "extension"));
+    expect(study).toContain("Hooves grew 0.13 inch a month (0.12 to 0.14) net of wear, in 12 goats.");
+    expect(study).toContain(
+      "A trim lasts about 56 (49 to 63) days until some claw stands 3/8 inch past the pad (half of trims, all seasons).",
+    );
+    const breeder = textOf(await readerPage(fullFlock(), "breeder"));
+    // 0.508 mm is 0.02 inch
+    expect(breeder).toContain(
+      "hooves grow faster than the other lines' by 0.020 inch a month (0.010 to 0.030); more than 99 in 100 that they are faster.",
+    );
+    expect(breeder).toContain("1 goat is inbred at one in sixteen or more; most of all E2, 0.125");
+  });
+
+  test("cases: days to treatment, and the closed ones folded away", async () => {
+    const html = await readerPage(fullFlock(), "vet");
+    expect(textOf(html)).toContain(
+      "1 of 2, in 2 goats, has a treatment on record, half of these within 2 days of the first sign. None was a repeat within 180 days.",
+    );
+    expect(html).toMatch(/<details><summary>1 case since seen sound<\/summary>/);
+  });
+
+  test("records and counts at the top", async () => {
+    const said = textOf(await readerPage(fullFlock(), "vet"));
+    expect(said).toContain("12 present, 12 looked at, 11 measured, 12 scored for gait");
+    expect(said).toContain("1,412 read: 1,400 taken, 10 set aside, 2 exact repeats");
+  });
+});
+
+describe("what a page must not hide, and must not tell", () => {
+  test("a list whose intervals all overlap says that its order is no evidence", async () => {
+    const note = "All intervals overlap: the order of this list is not evidence.";
+    const input = fullFlock();
+    // pens lie apart (4.2 and 2.6 mm), lines overlap (3.5 and 3.2 mm)
+    const sections = (await readerPage(input, "breeder")).split("<section ");
+    expect(sections.find((part) => part.startsWith('id="growth-line"'))).toContain(note);
+    const study = (await readerPage(input, "extension")).split("<section ");
+    expect(study.find((part) => part.startsWith('id="growth-pen"'))).not.toContain(note);
+  });
+
+  test("a group too small to tell of keeps its row, with the reason", async () => {
+    const section = (await readerPage(fullFlock(), "breeder"))
+      .split("<section ")
+      .find((part) => part.startsWith('id="growth-line"'))!;
+    expect(section).toContain("line not known");
+    expect(section).toContain("Too few animals to tell (2; 5 needed)");
+  });
+
+  test("people stay unnamed unless the flock says otherwise", async () => {
+    const input = fullFlock();
+    const unnamed = textOf(await readerPage(input, "vet"));
+    expect(unnamed).toContain("Scorer 1, Scorer 2");
+    expect(unnamed).toContain("Trimmer 2");
+    expect(unnamed).not.toMatch(/Wren|Perrin|Tobin/);
+    const named = textOf(await readerPage({ ...input, flock: { ...input.flock, namePeople: true } }, "vet"));
+    expect(named).toContain("Wren, Perrin");
+    expect(named).toContain("Tobin");
+  });
+
+  test("a season that is past lists nobody to look at", async () => {
+    const input = fullFlock();
+    const past = await readerPage({ ...input, season: { ...input.season, isCurrent: false } }, "vet");
+    expect(past).not.toContain('id="next"');
+    expect(await readerPage(input, "vet")).toContain('id="next"');
+  });
+
+  test("without any record every question says what cannot be told", async () => {
+    const said = textOf(await readerPage(seasonInput(), "vet"));
+    expect(said).toContain("What this season cannot tell, and the record that would");
+    expect(said).toContain("No gait scores this season, so lameness cannot be told.");
+    expect(said).toContain("No feet were examined for lesions this season.");
+  });
+
+  test("an old last record is told of at the top", async () => {
+    const input = seasonInput({ lastRecord: seasonInput().today - 22 });
+    expect(textOf(await readerPage(input, "vet"))).toContain("The last record is 22 days old.");
+    const fresh = seasonInput({ lastRecord: seasonInput().today - 21 });
+    expect(textOf(await readerPage(fresh, "vet"))).not.toContain("days old");
+  });
+
+  test("the words of risk and cause are on no page", async () => {
+    for (const { content } of await allPages(fullFlock())) {
+      expect(textOf(content)).not.toMatch(/\bsignifican|\brisk factor|\bcauses\b/i);
+    }
+  });
+});
+
+describe("the extension agent's page", () => {
+  test("has all 22 items of the checklist, each with its place or the author's part", async () => {
+    const section = (await readerPage(fullFlock(), "extension")).split('id="checklist"')[1]!;
+    expect(section.match(/<th scope="row"/g)).toHaveLength(22);
+    expect(section).toContain('href="#methods"');
+    expect(section).toContain('href="#flow"');
+    expect(section).toContain("yours to write");
+  });
+
+  test("methods speak only of what was done", async () => {
+    const said = textOf(await readerPage(fullFlock(), "extension"));
+    expect(said).toContain(
+      "Gait was scored on the scale 1-5 by 2 scorers; a score from 3 on counts as lame.",
+    );
+    expect(said).not.toContain("Forecasts. The chance");
+    expect(textOf(await readerPage(seasonInput(), "extension"))).toContain("Gait was not scored.");
+  });
+});
+
+describe("the work list", () => {
+  const html = worklistPage(fullFlock(), fullFlock().findings.nextCheck);
+
+  test("has one row a goat, with its orders, its reasons and columns to write in", () => {
+    const said = textOf(html);
+    expect(html.match(/<th scope="row" class="tag"/g)).toHaveLength(3);
+    expect(said).toContain("1, 12");
+    expect(said).toContain("lame at the last look (score 4); footrot, not yet seen healed");
+    expect(said).toContain("Longest claw then about 3/8 inch (left front inner).");
+    expect(html.match(/<td class="blank"/g)).toHaveLength(3 * 5);
+  });
+
+  test("repeats the pen's name and the scales on every printed page", () => {
+    expect(html).toMatch(/<thead><tr><th class="pen"/);
+    expect(textOf(/<tfoot>.*?<\/tfoot>/s.exec(html)![0])).toContain(
+      "Gait scale 1-5, lame from 3. Overgrowth: 0 level",
+    );
+  });
+});

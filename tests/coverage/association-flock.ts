@@ -1,5 +1,6 @@
 import { type ExposureId, exposureIds } from "../../src/findings/association/exposures.ts";
 import { mapExposures, type OutcomeRows } from "../../src/findings/association/outcome-rows.ts";
+import { dayNumber } from "../../src/records/days.ts";
 import type { MultipleMembership } from "../../src/statistics/mixed-model-terms.ts";
 import { Random } from "../../src/statistics/random.ts";
 
@@ -74,7 +75,7 @@ const LEAD_DAYS = 90;
 const MONTH_DAYS = 30;
 const LAG = 28;
 
-/** Draws a flock and lays its rows out as the book's readers would. Months are 30 days long. */
+/** Draws a flock and lays its rows out as the book's readers would. Months are 30 days long and named after those of the calendar. */
 export function simulatedOutcomes(plan: AssociationFlockPlan, seed: number): SimulatedOutcomes {
   const random = new Random(seed);
   const length = plan.days + LEAD_DAYS + LAG + 1;
@@ -102,7 +103,10 @@ function drawPens(random: Random, plan: AssociationFlockPlan, length: number): P
     const level = 1.4 + 0.5 * random.normal();
     const mixed = Math.sqrt(plan.sharedWeather);
     const wetness = Float64Array.from(own, (z, d) =>
-      Math.min(3, Math.max(0, Math.round(level + 0.9 * (mixed * weather[d]! + Math.sqrt(1 - plan.sharedWeather) * z)))),
+      Math.min(
+        3,
+        Math.max(0, Math.round(level + 0.9 * (mixed * weather[d]! + Math.sqrt(1 - plan.sharedWeather) * z))),
+      ),
     );
     return { wetness, mean: wetness.reduce((a, b) => a + b, 0) / length };
   });
@@ -174,7 +178,8 @@ function drawShocks(
     month: normals(months, of.monthSd),
     penMonth: pens.map(() => {
       const fresh = normals(months, of.penMonthSd);
-      for (let m = 1; m < months; m++) fresh[m] = keep * fresh[m - 1]! + Math.sqrt(1 - keep * keep) * fresh[m]!;
+      for (let m = 1; m < months; m++)
+        fresh[m] = keep * fresh[m - 1]! + Math.sqrt(1 - keep * keep) * fresh[m]!;
       return fresh;
     }),
     animal: normals(plan.goats, of.animalSd),
@@ -199,7 +204,11 @@ function piecesOf(home: Int32Array, from: number, to: number): Piece[] {
   return pieces;
 }
 
-function windowOf(pens: readonly Pen[], pieces: readonly Piece[], id: Simulated): { mean: number; within: number } {
+function windowOf(
+  pens: readonly Pen[],
+  pieces: readonly Piece[],
+  id: Simulated,
+): { mean: number; within: number } {
   let mean = 0;
   let usual = 0;
   let days = 0;
@@ -236,7 +245,8 @@ function growthRows(
   const readingVariance: number[] = [];
   const end = LEAD_DAYS + plan.days;
   homes.forEach((home, animal) => {
-    const first = LEAD_DAYS + Math.floor((plan.visitEvery * (home[LEAD_DAYS]! + random.uniform())) / plan.pens);
+    const first =
+      LEAD_DAYS + Math.floor((plan.visitEvery * (home[LEAD_DAYS]! + random.uniform())) / plan.pens);
     for (let day = first; day + plan.visitEvery < end; day += plan.visitEvery) {
       const to = day + plan.visitEvery;
       const pieces = piecesOf(home, day, to);
@@ -260,7 +270,16 @@ function growthRows(
         of.intervalSd * random.normal() +
         Math.sqrt(variance) * random.normal();
       readingVariance.push(variance);
-      drafts.push({ animal, outcome, offset: 0, pieces, window: pieces, lags: new Map(), day: to, pen: home[to - 1]! });
+      drafts.push({
+        animal,
+        outcome,
+        offset: 0,
+        pieces,
+        window: pieces,
+        lags: new Map(),
+        day: to,
+        pen: home[to - 1]!,
+      });
     }
   });
   return layOut(plan, pens, drafts, { offset: false, readingVariance: Float64Array.from(readingVariance) });
@@ -339,12 +358,18 @@ function layOut(
         const parts = drafts.map((row) => windowOf(pens, windowsOf(row), id));
         return [
           id,
-          { mean: Float64Array.from(parts, (p) => p.mean), within: Float64Array.from(parts, (p) => p.within) },
+          {
+            mean: Float64Array.from(parts, (p) => p.mean),
+            within: Float64Array.from(parts, (p) => p.within),
+          },
         ];
       }),
     ) as OutcomeRows["exposed"];
   const main = exposed((row) => row.window);
-  const before = of.readingVariance === null ? exposed((row) => [{ pen: row.pen, from: row.day - LAG, to: row.day }]) : main;
+  const before =
+    of.readingVariance === null
+      ? exposed((row) => [{ pen: row.pen, from: row.day - LAG, to: row.day }])
+      : main;
   const after = exposed((row) => [{ pen: row.pen, from: row.day + 1, to: row.day + LAG + 1 }]);
   const turn = (2 * Math.PI) / 365.25;
   const wave = (of_: (angle: number) => number): Float64Array =>
@@ -371,7 +396,10 @@ function layOut(
       return { pen: pen!, month: at! };
     }),
     month,
-    months: [...monthPlace.keys()].map((m) => ({ flock: 0, day: m * MONTH_DAYS })),
+    months: [...monthPlace.keys()].map((m) => ({
+      flock: 0,
+      day: dayNumber(2024 + Math.floor(m / 12), (m % 12) + 1, 1)!,
+    })),
     covariates:
       plan.days >= 270
         ? { names: ["season:cosine", "season:sine"], columns: [wave(Math.cos), wave(Math.sin)] }
@@ -404,7 +432,11 @@ function memberships(drafts: readonly DraftRow[], levelOf: (piece: Piece) => num
     }
     rowStart.push(level.length);
   }
-  return { rowStart: Int32Array.from(rowStart), level: Int32Array.from(level), weight: Float64Array.from(weight) };
+  return {
+    rowStart: Int32Array.from(rowStart),
+    level: Int32Array.from(level),
+    weight: Float64Array.from(weight),
+  };
 }
 
 function runningSum(values: Float64Array): Float64Array {

@@ -17,7 +17,11 @@ export interface GramRegression {
 const TOLERANCE = 1e-9;
 
 /** Regresses column `outcome` on the columns asked for. */
-export function regressFromGram(gram: DenseMatrix, outcome: number, asked: readonly number[]): GramRegression {
+export function regressFromGram(
+  gram: DenseMatrix,
+  outcome: number,
+  asked: readonly number[],
+): GramRegression {
   const size = gram.columns;
   const lower: Float64Array[] = [];
   const columns: number[] = [];

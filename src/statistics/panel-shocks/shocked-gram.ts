@@ -6,7 +6,8 @@ import { type AbsorbedPanel, type PanelCell, successiveCells } from "./absorbed-
 export interface PanelShocks {
   readonly cellVariance: number;
   readonly correlation: number;
-  readonly periodVariance: number;
+  /** One for each block of the panel. */
+  readonly blockVariances: readonly number[];
 }
 
 /** Cross-products X' V⁻¹ X of the panel's columns, and the part of log |V| that depends on the shocks. */
@@ -20,13 +21,12 @@ const LEAST_VARIANCE = 1e-9;
 
 /** Takes the shocks into the covariance by Woodbury's identity; undefined where the equations break down. */
 export function shockedGram(panel: AbsorbedPanel, shocks: PanelShocks): ShockedGram | undefined {
-  const { cells, periods, columns, mixed, shocks: cross, symbolic } = panel;
-  const order = cells.length + periods;
+  const { cells, blockLevels, columns, mixed, shocks: cross, symbolic } = panel;
+  const order = cross.order;
   const values = cross.values.slice();
   const diagonal = (k: number): number => cross.columnStart[k]!;
   let logOfShocks = 0;
   const cellVariance = Math.max(LEAST_VARIANCE, shocks.cellVariance);
-  const periodVariance = Math.max(LEAST_VARIANCE, shocks.periodVariance);
   const follows = new Uint8Array(cells.length);
   for (const [before, after] of successiveCells(cells)) {
     follows[after] = 1;
@@ -42,8 +42,12 @@ export function shockedGram(panel: AbsorbedPanel, shocks: PanelShocks): ShockedG
     values[diagonal(k)]! += 1 / cellVariance;
     logOfShocks += Math.log(cellVariance);
   }
-  for (let k = cells.length; k < order; k++) values[diagonal(k)]! += 1 / periodVariance;
-  logOfShocks += periods * Math.log(periodVariance);
+  let shock = cells.length;
+  blockLevels.forEach((levels, block) => {
+    const variance = Math.max(LEAST_VARIANCE, shocks.blockVariances[block]!);
+    logOfShocks += levels * Math.log(variance);
+    for (let k = 0; k < levels; k++, shock++) values[diagonal(shock)]! += 1 / variance;
+  });
   const factor = factorize(symbolic, values);
   if (!factor.positiveDefinite) return undefined;
   const halves: Float64Array[] = [];

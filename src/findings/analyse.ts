@@ -11,6 +11,7 @@ import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
 import { createTable, type Finding, type FindingContext, runFinding } from "./finding.ts";
 import { flockProfile } from "./flock-profile.ts";
+import { forecastScore } from "./forecast-score.ts";
 import { fillGaitDays } from "./gait-day.ts";
 import { growthAnimal } from "./growth-animal.ts";
 import { growthInterval } from "./growth-interval.ts";
@@ -44,6 +45,7 @@ export const findings: readonly Finding[] = [
   trimSpell,
   retrim,
   nextCheck,
+  forecastScore,
   quality,
 ];
 

@@ -43,8 +43,20 @@ export interface ClawOutlook {
   readonly shared: number;
 }
 
+/** What is known of single claws and single intervals, mm per 30 days. */
+export interface ClawKnowledge {
+  /** A claw's own departure from its animal's mean, and the variance of that. */
+  claw(
+    point: ForecastPoint,
+    animal: string,
+    claw: ClawStart,
+  ): { readonly effect: number; readonly variance: number };
+  /** Variance of an animal's next interval, shared by its claws. */
+  interval(point: ForecastPoint): number;
+}
+
 /** The growth model at one point of its variances, solved and ready to forecast from. */
-interface ForecastPoint {
+export interface ForecastPoint {
   readonly weight: number;
   readonly estimates: Float64Array;
   readonly halves: readonly CombinationHalf[];
@@ -60,9 +72,7 @@ export interface Forecaster {
   readonly work: Float64Array;
   readonly points: readonly ForecastPoint[];
   readonly animalPlace: ReadonlyMap<string, number>;
-  readonly clawPlace: ReadonlyMap<string, number>;
-  /** Σ D²·weight over the rows of each claw: what the records say of its own effect. */
-  readonly clawInformation: Float64Array;
+  readonly clawKnowledge: ClawKnowledge;
   /** First part of each term. */
   readonly firstPart: Readonly<Partial<Record<GrowthTermId, number>>>;
   readonly penMonthPlace: ReadonlyMap<string, number>;
@@ -72,10 +82,14 @@ export interface Forecaster {
 
 const NODES = gaussNormal(32);
 
-/** Solves the growth model at some points of its variances (θ with weights that add up to one). */
+/**
+ * Solves the growth model at some points of its variances (θ with weights that add up to one). `clawKnowledge`: where
+ * the model's rows are not single claws, what is known of them beside it.
+ */
 export function growthForecaster(
   frame: GrowthFrame,
   points: readonly { readonly theta: ArrayLike<number>; readonly weight: number }[],
+  clawKnowledge: ClawKnowledge = knowledgeOfRows(frame),
 ): Forecaster {
   const { design, prepared, fixed, terms } = frame;
   const { parts } = growthParts(frame);
@@ -110,10 +124,6 @@ export function growthForecaster(
     ];
   });
   const { rows } = design;
-  const clawInformation = new Float64Array(rows.claws.length);
-  rows.claw.forEach((claw, i) => {
-    clawInformation[claw]! += design.months[i]! ** 2 * design.weights[i]!;
-  });
   const firstPart: Partial<Record<GrowthTermId, number>> = {};
   let next = fixed.length;
   for (const id of ["animal", "pen", "pen_month", "month"] as const) {
@@ -126,10 +136,7 @@ export function growthForecaster(
     work: new Float64Array(prepared.symbolic.order),
     points: solved,
     animalPlace: new Map(rows.animals.map((animal, i) => [animal, i])),
-    clawPlace: new Map(
-      rows.claws.map((one, i) => [`${rows.animals[one.animal]}|${one.foot}|${one.claw}`, i]),
-    ),
-    clawInformation,
+    clawKnowledge,
     firstPart,
     penMonthPlace: new Map(design.penMonths.map(({ pen, month }, i) => [`${pen}|${month}`, i])),
     monthPlace: new Map(rows.spans.calendarMonths.map((day, i) => [day, i])),
@@ -139,7 +146,7 @@ export function growthForecaster(
 
 /** Overhangs of an animal's claws on a day, one outlook a point of the variances. */
 export function outlooks(forecaster: Forecaster, subject: ForecastSubject, day: number): ClawOutlook[] {
-  const { frame, points, work } = forecaster;
+  const { frame, points, work, clawKnowledge } = forecaster;
   const { claws, state } = subject;
   if (claws.length === 0) return [];
   // Claws looked at on the animal's last visit share its interval; the others are told from their own day on.
@@ -157,7 +164,8 @@ export function outlooks(forecaster: Forecaster, subject: ForecastSubject, day: 
       if (mean !== 0) added.set(k, mean);
     }
     let shared =
-      point.sigmaSquared * squareOf(point.halves, added, work) + months * months * variances.interval;
+      point.sigmaSquared * squareOf(point.halves, added, work) +
+      months * months * clawKnowledge.interval(point);
     for (const { term, months: unseen } of window.unseen) shared += unseen * unseen * variances[term];
     const { shift, variance } = subject.update ?? { shift: 0, variance: 0 };
     shared = Math.max(0, shared + months * months * variance);
@@ -167,12 +175,11 @@ export function outlooks(forecaster: Forecaster, subject: ForecastSubject, day: 
     const own: number[] = [];
     claws.forEach((claw, c) => {
       const span = (day - claw.day) / 30;
-      const place = forecaster.clawPlace.get(`${subject.animal}|${claw.foot}|${claw.claw}`);
+      const { effect, variance: ofClaw } = clawKnowledge.claw(point, subject.animal, claw);
       let mean = claw.mean + (months > 0 ? (randomRate * span) / months : 0);
       for (let k = 0; k < fixedCount; k++) mean += loadings[c]![k]! * estimates[k]!;
-      if (place !== undefined && point.clawEffects.length > 0) mean += span * point.clawEffects[place]!;
-      means.push(mean);
-      own.push(claw.variance + span * span * clawVariance(forecaster, point, place));
+      means.push(mean + span * effect);
+      own.push(claw.variance + span * span * ofClaw);
     });
     return { means, variances: own, shared };
   });
@@ -208,6 +215,21 @@ export function chanceOver(
     total += weight;
   });
   return Math.min(1, Math.max(0, chance / total));
+}
+
+/** Variance of an animal's effect given the records, averaged over the points of the variances. */
+export function effectVariance({ points, animalPlace, firstPart }: Forecaster, animal: string): number {
+  const place = animalPlace.get(animal);
+  let sum = 0;
+  let total = 0;
+  for (const { weight, variances, halves, sigmaSquared } of points) {
+    const known =
+      place === undefined || firstPart.animal === undefined ? undefined : halves[firstPart.animal + place];
+    const square = known?.value.reduce((squares, value) => squares + value * value, 0);
+    sum += weight * (square === undefined ? variances.animal : sigmaSquared * square);
+    total += weight;
+  }
+  return sum / total;
 }
 
 interface Window {
@@ -287,11 +309,26 @@ function splitAtColon(name: string): [string, string] {
   return [name.slice(0, at), name.slice(at + 1)];
 }
 
-/** Variance of a claw's own effect given its records: its contrasts with the animal's other claws alone tell of it. */
-function clawVariance(forecaster: Forecaster, point: ForecastPoint, place: number | undefined): number {
-  const prior = point.variances.claw;
-  if (prior === 0 || place === undefined) return prior;
-  return 1 / (1 / prior + (forecaster.clawInformation[place]! * 0.875) / point.sigmaSquared);
+/** What the model itself says of claws and intervals, where its rows are single claws. */
+function knowledgeOfRows({ design }: GrowthFrame): ClawKnowledge {
+  const { rows } = design;
+  const places = new Map(
+    rows.claws.map((one, i) => [`${rows.animals[one.animal]}|${one.foot}|${one.claw}`, i]),
+  );
+  // A claw's contrasts with the animal's other claws alone tell of it: seven in eight of its rows' information.
+  const information = new Float64Array(rows.claws.length);
+  rows.claw.forEach((claw, i) => {
+    information[claw]! += 0.875 * design.months[i]! ** 2 * design.weights[i]!;
+  });
+  return {
+    claw({ variances, clawEffects, sigmaSquared }, animal, { foot, claw }) {
+      const place = places.get(`${animal}|${foot}|${claw}`);
+      const prior = variances.claw;
+      if (prior === 0 || place === undefined) return { effect: 0, variance: prior };
+      return { effect: clawEffects[place]!, variance: 1 / (1 / prior + information[place]! / sigmaSquared) };
+    },
+    interval: ({ variances }) => variances.interval,
+  };
 }
 
 /** |Σ weight·half|² of some parts. */

@@ -20,6 +20,7 @@ import { predictedEffects } from "../statistics/linear-mixed-model/predicted-eff
 import type { RandomTerm } from "../statistics/mixed-model-terms.ts";
 import type { Unfit } from "../statistics/verdict.ts";
 import { type GrowthDesign, type GrowthTermId, growthTerms } from "./growth-design.ts";
+import { rulerStep } from "./ruler-step.ts";
 
 /** The growth model laid out for some random terms, its variances not yet known. */
 export interface GrowthFrame {
@@ -44,23 +45,23 @@ export interface GrowthModel extends GrowthFrame {
 }
 
 /** Dropped in this order while the variances cannot be told apart: what costs the figures least first. */
-const DROPPED_FIRST: readonly GrowthTermId[] = ["reading", "claw", "month", "pen_month", "interval", "pen"];
+const DROPPED_FIRST: readonly GrowthTermId[] = [
+  "visit",
+  "reading",
+  "claw",
+  "month",
+  "pen_month",
+  "interval",
+  "pen",
+];
 
-/**
- * Fits the growth model of a flock. A fit without estimates says why. `start`: standard deviations of terms, relative to
- * the residual's, from which the search sets out.
- */
-export function fitGrowthModel(
-  design: GrowthDesign,
-  start: Readonly<Partial<Record<GrowthTermId, number>>> = {},
-): GrowthModel | Unfit {
+/** Fits the growth model of a flock. A fit without estimates says why. */
+export function fitGrowthModel(design: GrowthDesign): GrowthModel | Unfit {
   let terms = growthTerms.filter((id) => design.random[id] !== undefined && id !== "visit");
   const untold: GrowthTermId[] = [];
   for (;;) {
     const frame = growthFrame(design, terms);
-    const from = terms.map((id) => start[id]);
-    const options = from.every((one) => one !== undefined) ? { start: from } : {};
-    const fit = "trouble" in frame ? frame : runLinearMixedModel(frame.prepared, options);
+    const fit = "trouble" in frame ? frame : runLinearMixedModel(frame.prepared);
     if (!("trouble" in fit)) {
       const base = { ...(frame as GrowthFrame), fit };
       const chosen = (design.random.visit === undefined ? null : withVisit(base)) ?? base;
@@ -263,19 +264,11 @@ function independentColumns(design: GrowthDesign): number[] {
   }
 }
 
-/** Steps to which lengths are read, mm: 1/16 and 1/8 inch, whole and half millimetres, centimetres' halves. */
-const RULER_STEPS = [25.4 / 8, 25.4 / 16, 5, 1, 0.5];
-
 /**
  * The error of a difference of two readings cannot be below what rounding to the ruler's step alone makes it,
  * 2·step²/12; by how much standard deviations must grow for that.
  */
 function roundingFloor({ rows }: GrowthDesign, sigmaSquared: number): number {
-  const step = RULER_STEPS.find(
-    (one) =>
-      [...rows.growth].filter((mm) => Math.abs(mm / one - Math.round(mm / one)) * one >= 0.011).length <=
-      0.05 * rows.count,
-  );
-  if (step === undefined) return 1;
-  return Math.sqrt(Math.max(1, (step * step) / 6 / sigmaSquared));
+  const step = rulerStep(rows.growth);
+  return step === null ? 1 : Math.sqrt(Math.max(1, (step * step) / 6 / sigmaSquared));
 }

@@ -2,6 +2,7 @@ import type { Book } from "../book/book.ts";
 import { quoteText } from "../book/book.ts";
 import { defineTable, integer, number, type RowOf, text } from "../records/table.ts";
 import type { SumsAverage } from "../statistics/linear-mixed-model/average-sums.ts";
+import { thinned } from "../statistics/linear-mixed-model/variance-points.ts";
 import { type GrowthTermId, growthTerms } from "./growth-design.ts";
 
 export const growthPointTable = defineTable({
@@ -36,23 +37,15 @@ export function keptPoints(
   terms: readonly GrowthTermId[],
   { thetas, weights }: SumsAverage,
 ): GrowthPointRow[] {
-  const count = Math.min(KEPT_POINTS, thetas.length);
-  const rows: GrowthPointRow[] = [];
-  let below = 0;
-  let taken = 0;
-  thetas.forEach((theta, i) => {
-    below += weights[i]!;
-    let copies = 0;
-    while (taken < count && (taken + 0.5) / count < below) {
-      taken++;
-      copies++;
-    }
-    if (copies === 0) return;
-    terms.forEach((component, k) => {
-      rows.push({ flock, point: i + 1, weight: copies / count, component, relative_sd: theta[k]! });
-    });
-  });
-  return rows;
+  return thinned(weights, KEPT_POINTS).flatMap(({ place, weight }) =>
+    terms.map((component, k) => ({
+      flock,
+      point: place + 1,
+      weight,
+      component,
+      relative_sd: thetas[place]![k]!,
+    })),
+  );
 }
 
 /** The points kept of a flock's growth model, with the terms that the model holds; no points where it has no fit. */

@@ -126,6 +126,68 @@ export async function readGrowthRows(book: Book, flock: string): Promise<GrowthR
   };
 }
 
+/** The same records as they stood on a day: intervals that had ended by then. */
+export function growthRowsUntil(rows: GrowthRows, day: number): GrowthRows {
+  const { spans } = rows;
+  const keptSpans = [...spans.to.keys()].filter((s) => spans.to[s]! <= day);
+  const spanPlace = placesOf(keptSpans, spans.count);
+  const kept = [...rows.span.keys()].filter((i) => spanPlace[rows.span[i]!]! >= 0);
+  const rowPlace = placesOf(kept, rows.count);
+  const keptAnimals = [...new Set(kept.map((i) => rows.animal[i]!))].sort((a, b) => a - b);
+  const animalPlace = placesOf(keptAnimals, rows.animals.length);
+  const keptClaws = [...new Set(kept.map((i) => rows.claw[i]!))].sort((a, b) => a - b);
+  const clawPlace = placesOf(keptClaws, rows.claws.length);
+  const pieces: number[] = [];
+  const pieceStart = new Int32Array(keptSpans.length + 1);
+  keptSpans.forEach((s, k) => {
+    for (let piece = spans.pieceStart[s]!; piece < spans.pieceStart[s + 1]!; piece++) pieces.push(piece);
+    pieceStart[k + 1] = pieces.length;
+  });
+  const keptMonths = [...new Set(pieces.map((piece) => spans.pieceMonth[piece]!))].sort((a, b) => a - b);
+  const monthPlace = placesOf(keptMonths, spans.calendarMonths.length);
+  const ofPieces = (of: Int32Array): Int32Array => Int32Array.from(pieces, (piece) => of[piece]!);
+  return {
+    flock: rows.flock,
+    count: kept.length,
+    growth: Float64Array.from(kept, (i) => rows.growth[i]!),
+    basis: kept.map((i) => rows.basis[i]!),
+    span: Int32Array.from(kept, (i) => spanPlace[rows.span[i]!]!),
+    animal: Int32Array.from(kept, (i) => animalPlace[rows.animal[i]!]!),
+    claw: Int32Array.from(kept, (i) => clawPlace[rows.claw[i]!]!),
+    sharedWith: Int32Array.from(kept, (i) => (rows.sharedWith[i]! < 0 ? -1 : rowPlace[rows.sharedWith[i]!]!)),
+    animals: keptAnimals.map((a) => rows.animals[a]!),
+    claws: keptClaws.map((c) => ({ ...rows.claws[c]!, animal: animalPlace[rows.claws[c]!.animal]! })),
+    spans: {
+      count: keptSpans.length,
+      animal: Int32Array.from(keptSpans, (s) => animalPlace[spans.animal[s]!]!),
+      from: Int32Array.from(keptSpans, (s) => spans.from[s]!),
+      to: Int32Array.from(keptSpans, (s) => spans.to[s]!),
+      months: Float64Array.from(keptSpans, (s) => spans.months[s]!),
+      pieceStart,
+      pieceMonths: Float64Array.from(pieces, (piece) => spans.pieceMonths[piece]!),
+      piecePen: ofPieces(spans.piecePen),
+      pieceMonth: Int32Array.from(pieces, (piece) => monthPlace[spans.pieceMonth[piece]!]!),
+      pieceLevel: {
+        ground: ofPieces(spans.pieceLevel.ground),
+        age_band: ofPieces(spans.pieceLevel.age_band),
+        class: ofPieces(spans.pieceLevel.class),
+      },
+      pens: spans.pens,
+      calendarMonths: keptMonths.map((month) => spans.calendarMonths[month]!),
+      levels: spans.levels,
+    },
+  };
+}
+
+/** New place of each kept position; −1 for the others. */
+function placesOf(kept: readonly number[], count: number): Int32Array {
+  const places = new Int32Array(count).fill(-1);
+  kept.forEach((old, place) => {
+    places[old] = place;
+  });
+  return places;
+}
+
 function spansOf(
   spans: readonly { animal: number; tag: string; from: number; to: number }[],
   pieces: Awaited<ReturnType<Book["columns"]>>,

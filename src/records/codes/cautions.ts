@@ -22,6 +22,11 @@ export const cautions = {
     "too few intervals to tell ({0}; {1} needed)",
     "muy pocos intervalos para decirlo ({0}; se necesitan {1})",
   ),
+  too_few_forecasts: caution(
+    "forecasts,needed",
+    "too few forecasts to tell ({0}; {1} needed)",
+    "muy pocos pronósticos para decirlo ({0}; se necesitan {1})",
+  ),
   too_few_scores: caution(
     "scores,needed",
     "too few scores to tell ({0}; {1} needed)",
@@ -146,10 +151,26 @@ export const cautions = {
     "muy estrecha: {0} animales con registros",
   ),
   line_inferred: caution("", "line inferred from the pedigree", "línea inferida del pedigrí"),
-  line_variance_assumed: caution("lines", "only {0} lines: how much lines vary is assumed, a quarter of the additive variance", "solo {0} líneas: se supone cuánto varían, un cuarto de la varianza aditiva"),
-  too_few_lines: caution("lines,needed", "too few lines to compare ({0}; {1} needed)", "muy pocas líneas para comparar ({0}; se necesitan {1})"),
-  reliability_too_low: caution("least", "no animal's value reaches a reliability of {0}: more scored kin would be needed", "ningún valor alcanza una fiabilidad de {0}: harían falta más parientes calificados"),
-  not_heritable_here: caution("", "these records do not show that it is inherited", "estos registros no muestran que se herede"),
+  line_variance_assumed: caution(
+    "lines",
+    "only {0} lines: how much lines vary is assumed, a quarter of the additive variance",
+    "solo {0} líneas: se supone cuánto varían, un cuarto de la varianza aditiva",
+  ),
+  too_few_lines: caution(
+    "lines,needed",
+    "too few lines to compare ({0}; {1} needed)",
+    "muy pocas líneas para comparar ({0}; se necesitan {1})",
+  ),
+  reliability_too_low: caution(
+    "least",
+    "no animal's value reaches a reliability of {0}: more scored kin would be needed",
+    "ningún valor alcanza una fiabilidad de {0}: harían falta más parientes calificados",
+  ),
+  not_heritable_here: caution(
+    "",
+    "these records do not show that it is inherited",
+    "estos registros no muestran que se herede",
+  ),
   raw_means: caution(
     "",
     "plain means, not yet parted from pen, age and foot",

@@ -74,6 +74,7 @@ function plainSvg(svg: string, { title, description }: Chart): string {
     )
     .replace(/ (?:aria-roledescription|font-family|pointer-events|class)="[^"]*"/g, "")
     .replace(/ role="graphics-object"/g, "")
+    .replace(/<g role="graphics-symbol"/g, "<g")
     .replace(/<path aria-hidden="true" d="[^"]*"(?: display="none")?\/>/g, "")
     .replace(/<text [^>]*opacity="0"[^>]*>[^<]*<\/text>/g, "")
     .replace(/<g><\/g>/g, "")

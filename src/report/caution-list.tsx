@@ -12,7 +12,11 @@ export function CautionList({ input, place }: { input: SeasonPageInput; place: C
       {boxes
         .filter((cautions) => cautions.length > 0)
         .map((cautions) => (
-          <aside class={cautions[0]!.grave ? "cautions grave" : "cautions"} key={cautions[0]!.id}>
+          <aside
+            class={cautions[0]!.grave ? "cautions grave" : "cautions"}
+            aria-label={cautions.map(({ heading }) => heading[input.language]).join("; ")}
+            key={cautions[0]!.id}
+          >
             {cautions.map((caution) => (
               <div key={caution.id} data-caution={caution.id}>
                 <h2>{caution.heading[input.language]}</h2>

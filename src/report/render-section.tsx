@@ -33,9 +33,11 @@ export async function renderSection(
       ? await smallPictures(section.small, draw)
       : null;
   const body = (
-    <section id={section.id} aria-labelledby={`${section.id}-heading`}>
+    <section id={section.id} aria-labelledby={`${section.id}-question ${section.id}-heading`}>
       <div class="keep">
-        <p class="question">{section.question}</p>
+        <p class="question" id={`${section.id}-question`}>
+          {section.question}
+        </p>
         <h2 id={`${section.id}-heading`}>{section.heading}</h2>
         {section.text?.map((paragraph) => (
           <p key={paragraph}>{paragraph}</p>

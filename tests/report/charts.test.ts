@@ -35,6 +35,10 @@ describe.each(Object.entries(chartSamples))("chart of %s", (_, chart) => {
   test("needs nothing of the page: no style of its own, no script, no reference, no id", async () => {
     const svg = await chartDrawer()(chart, "wide");
     expect(svg).not.toMatch(/ style=|<style|<script|href=|url\(| id=|<image/);
+    // a mark that a screen reader stops at has words
+    for (const [mark] of svg.matchAll(/<(\w+) [^>]*role="graphics-symbol"[^>]*>(?:<title>)?/g)) {
+      expect(mark).toMatch(/aria-label="[^"]+"|<title>$/);
+    }
   });
 });
 

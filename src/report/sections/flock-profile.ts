@@ -32,18 +32,12 @@ export function flockProfileSection({ language, findings }: SeasonPageInput): Se
     rests: "",
     table: {
       caption: words.profileQuestion,
-      columns: [
-        wordsColumn(columnName("what", language)),
-        wordsColumn(columnName("group", language)),
-        numberColumn(columnName("animals", language)),
-      ],
-      rows: shown.map((row, i) => [
-        shown[i - 1]?.trait === row.trait ? "" : (words.traits[row.trait] ?? row.trait),
-        label(row.trait, row.value) === row.value
-          ? (words.values[row.value] ?? row.value)
-          : label(row.trait, row.value),
-        whole(row.animals, language),
-      ]),
+      columns: [wordsColumn(columnName("group", language)), numberColumn(columnName("animals", language))],
+      rows: shown.map((row) => {
+        const group = label(row.trait, row.value);
+        const shownAs = group === row.value ? (words.values[row.value] ?? row.value) : group;
+        return [`${words.traits[row.trait] ?? row.trait}: ${shownAs}`, whole(row.animals, language)];
+      }),
     },
   };
 }

@@ -121,7 +121,7 @@ function tableOf(input: SeasonPageInput, rows: readonly Standing[]): DataTable {
     caption: words.question,
     columns: [
       shortColumn(columnName("animal", language)),
-      shortColumn(""),
+      shortColumn(columnName("standing", language)),
       wordsColumn(words.seen),
       shortColumn(columnName("history", language)),
     ],

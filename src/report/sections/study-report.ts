@@ -2,7 +2,7 @@ import { dayInWords } from "../dates.ts";
 import { length } from "../length-units.ts";
 import { whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import { type Section, wordsColumn } from "../section.ts";
+import { type Section, shortColumn, wordsColumn } from "../section.ts";
 import { checklist, references } from "../words/checklist.ts";
 import { columnName } from "../words/columns.ts";
 import { methodsText } from "../words/methods.ts";
@@ -65,7 +65,7 @@ export function checklistSection(language: SeasonPageInput["language"], made: re
     table: {
       caption: words.checklistQuestion,
       columns: [
-        wordsColumn(""),
+        shortColumn(columnName("number", language)),
         wordsColumn(columnName("item", language)),
         wordsColumn(columnName("where", language)),
       ],

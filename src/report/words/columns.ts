@@ -46,6 +46,8 @@ const columns = {
   step: { en: "Step", es: "Paso" },
   item: { en: "Item", es: "Punto" },
   where: { en: "Where", es: "Dónde" },
+  number: { en: "No.", es: "N.º" },
+  standing: { en: "Wants", es: "Pide" },
 } as const satisfies Record<string, InEveryLanguage>;
 
 export type ColumnId = keyof typeof columns;

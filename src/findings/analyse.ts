@@ -3,12 +3,15 @@ import { fillExposure } from "../exposure/fill-exposure.ts";
 import { readFlocks } from "../exposure/flocks.ts";
 import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
+import { agreement } from "./agreement.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { fillAnimalStretches } from "./animal-stretch.ts";
+import { association } from "./association.ts";
 import { lines } from "./breeding/lines.ts";
 import { cases } from "./case.ts";
 import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
+import { diet } from "./diet.ts";
 import { createTable, type Finding, type FindingContext, runFinding } from "./finding.ts";
 import { flockProfile } from "./flock-profile.ts";
 import { forecastScore } from "./forecast-score.ts";
@@ -25,6 +28,8 @@ import { nextCheck } from "./next-check.ts";
 import { quality } from "./quality.ts";
 import { recordFlow } from "./record-flow.ts";
 import { retrim } from "./retrim.ts";
+import { seasonChange } from "./season-change.ts";
+import { trialEffect } from "./trial-effect.ts";
 import { trimQuality } from "./trim-quality.ts";
 import { trimSpell } from "./trim-spell.ts";
 
@@ -33,8 +38,10 @@ export const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
   growthVariances,
+  seasonChange,
   lines,
   lameness,
+  agreement,
   lesion,
   cases,
   caseSummary,
@@ -46,6 +53,9 @@ export const findings: readonly Finding[] = [
   retrim,
   nextCheck,
   forecastScore,
+  association,
+  diet,
+  trialEffect,
   quality,
 ];
 

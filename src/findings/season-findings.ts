@@ -1,6 +1,16 @@
 import { type Book, quoteText } from "../book/book.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
 import {
+  type AssociationRow,
+  type AssociationRow,
+  associationTable,
+  associationTable,
+  type DoseResponseRow,
+  type DoseResponseRow,
+  doseResponseTable,
+  doseResponseTable,
+} from "./association.ts";
+import {
   type BreedingValueRow,
   breedingValueTable,
   type LineRow,
@@ -9,7 +19,9 @@ import {
 import { type CaseRow, caseTable } from "./case.ts";
 import { type CaseSummaryRow, caseSummaryTable } from "./case-summary.ts";
 import { type CoverageRow, coverageTable } from "./coverage.ts";
+import { type DietRow, dietTable } from "./diet.ts";
 import { type FlockProfileRow, flockProfileTable } from "./flock-profile.ts";
+import { type ForecastScoreRow, forecastScoreTable } from "./forecast-score.ts";
 import { type GrowthAnimalRow, growthAnimalTable } from "./growth-animal.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
 import { type LamenessRow, lamenessTable } from "./lameness.ts";
@@ -25,6 +37,12 @@ import {
   retrimCurveTable,
   retrimSummaryTable,
 } from "./retrim.ts";
+import {
+  type TrialBaselineRow,
+  type TrialEffectRow,
+  trialBaselineTable,
+  trialEffectTable,
+} from "./trial-effect.ts";
 import { type TrimQualityRow, trimQualityTable } from "./trim-quality.ts";
 
 /** Every result of one flock that a page of one season may show. Pages see nothing else of the book. */
@@ -53,7 +71,18 @@ export interface SeasonFindings {
   readonly lines: readonly LineRow[];
   readonly breedingValues: readonly BreedingValueRow[];
   readonly measurementError: readonly MeasurementErrorRow[];
+  readonly associations: readonly AssociationRow[];
+  readonly doseResponse: readonly DoseResponseRow[];
+  readonly forecastScore: readonly ForecastScoreRow[];
   readonly quality: readonly QualityRow[];
+  readonly association: readonly AssociationRow[];
+  /** The same over all flocks of the book; empty where it holds one. */
+  readonly pooledAssociation: readonly AssociationRow[];
+  readonly doseResponse: readonly DoseResponseRow[];
+  /** Diets eaten on any day of the season. */
+  readonly diet: readonly DietRow[];
+  readonly trialEffect: readonly TrialEffectRow[];
+  readonly trialBaseline: readonly TrialBaselineRow[];
 }
 
 export async function readSeasonFindings(book: Book, flock: string, season: string): Promise<SeasonFindings> {
@@ -91,6 +120,19 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     lines: await read(lineTable, ofFlock),
     breedingValues: await read(breedingValueTable, ofFlock),
     measurementError: await read(measurementErrorTable, ofFlock),
+    associations: await read(associationTable, ofFlock),
+    doseResponse: await read(doseResponseTable, ofFlock),
+    forecastScore: await read(forecastScoreTable, ofFlock),
     quality: await read(qualityTable, ofFlock),
+    association: await read(associationTable, ofFlock),
+    pooledAssociation: await read(associationTable, "flock = 'all'"),
+    doseResponse: await read(doseResponseTable, ofFlock),
+    diet: await read(
+      dietTable,
+      `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}
+         AND date_from < s.to_day AND date_to > s.from_day)`,
+    ),
+    trialEffect: await read(trialEffectTable, ofFlock),
+    trialBaseline: await read(trialBaselineTable, ofFlock),
   };
 }

@@ -58,6 +58,16 @@ export const associationCodes = {
     "too few flocks to tell ({0}; {1} needed)",
     "muy pocos rebaños para decirlo ({0}; se necesitan {1})",
   ),
+  too_few_units: entry(
+    "units,needed",
+    "too few pens or animals in an arm to tell ({0} in the smaller; {1} or more in each would)",
+    "muy pocos corrales o animales en un grupo para decirlo ({0} en el menor; con {1} o más en cada uno sí)",
+  ),
+  no_records_before: entry(
+    "",
+    "no records from before the study: what the arms differed by from the start is still in it",
+    "sin registros de antes del estudio: lo que los grupos ya diferían sigue dentro",
+  ),
   other_scales: entry(
     "",
     "flocks scored on different scales are not compared with each other",

@@ -2,12 +2,8 @@ import { type Book, quoteText } from "../book/book.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
 import {
   type AssociationRow,
-  type AssociationRow,
-  associationTable,
   associationTable,
   type DoseResponseRow,
-  type DoseResponseRow,
-  doseResponseTable,
   doseResponseTable,
 } from "./association.ts";
 import {
@@ -71,14 +67,10 @@ export interface SeasonFindings {
   readonly lines: readonly LineRow[];
   readonly breedingValues: readonly BreedingValueRow[];
   readonly measurementError: readonly MeasurementErrorRow[];
-  readonly associations: readonly AssociationRow[];
-  readonly doseResponse: readonly DoseResponseRow[];
   readonly forecastScore: readonly ForecastScoreRow[];
   readonly quality: readonly QualityRow[];
-  readonly association: readonly AssociationRow[];
   /** The same over all flocks of the book; empty where it holds one. */
   readonly pooledAssociation: readonly AssociationRow[];
-  readonly doseResponse: readonly DoseResponseRow[];
   /** Diets eaten on any day of the season. */
   readonly diet: readonly DietRow[];
   readonly trialEffect: readonly TrialEffectRow[];
@@ -120,13 +112,9 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     lines: await read(lineTable, ofFlock),
     breedingValues: await read(breedingValueTable, ofFlock),
     measurementError: await read(measurementErrorTable, ofFlock),
-    associations: await read(associationTable, ofFlock),
-    doseResponse: await read(doseResponseTable, ofFlock),
     forecastScore: await read(forecastScoreTable, ofFlock),
     quality: await read(qualityTable, ofFlock),
-    association: await read(associationTable, ofFlock),
     pooledAssociation: await read(associationTable, "flock = 'all'"),
-    doseResponse: await read(doseResponseTable, ofFlock),
     diet: await read(
       dietTable,
       `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}

@@ -157,7 +157,7 @@ async function intakeFiles(book: Book, flock: Flock, language: Language): Promis
 }
 
 /** A flock's id as a folder name: nothing that could climb out of the output folder. */
-export function folderName(id: string): string {
+function folderName(id: string): string {
   const safe = id.replace(/[^\p{L}\p{N} _-]+/gu, "-").trim();
   return safe === "" ? "flock" : safe;
 }

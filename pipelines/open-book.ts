@@ -1,5 +1,6 @@
 import { existsSync } from "node:fs";
 import type { Book } from "../src/book/book.ts";
+import { schemaVersion } from "../src/book/schema.ts";
 import { openNativeBook } from "./native-book.ts";
 import { Unusable } from "./unusable.ts";
 import type { Call } from "./verb.ts";
@@ -28,8 +29,11 @@ export async function withBook<T>(
 /** Opens a book, wording what a keeper can do about it when it cannot be opened. */
 export async function openOrExplain(path: string, readOnly: boolean): Promise<Book> {
   try {
-    return await openNativeBook(path, { readOnly });
+    const book = await openNativeBook(path, { readOnly });
+    await refuseNewer(book, path);
+    return book;
   } catch (error) {
+    if (error instanceof Unusable) throw error;
     const says = (error as Error).message;
     if (/lock/i.test(says))
       throw new Unusable(`${path} is open in another program. Close that one and try again.`);
@@ -42,4 +46,20 @@ export async function openOrExplain(path: string, readOnly: boolean): Promise<Bo
       throw new Unusable(`${path} cannot be opened for writing: check the folder's permissions.`);
     throw error;
   }
+}
+
+/** A book whose tables a later version of the program made is left alone: this one would misread it. */
+async function refuseNewer(book: Book, path: string): Promise<void> {
+  const [kept] = await book.rows<{ n: number }>(
+    "SELECT CAST(count(*) AS INTEGER) AS n FROM duckdb_tables() WHERE schema_name = 'book' AND table_name = 'meta'",
+  );
+  if (kept!.n === 0) return;
+  const [meta] = await book.rows<{ version: number }>(
+    "SELECT CAST(value AS INTEGER) AS version FROM book.meta WHERE name = 'schema'",
+  );
+  if (meta === undefined || meta.version <= schemaVersion) return;
+  await book.close();
+  throw new Unusable(
+    `${path} was made by a later version of Coronet. Update this one, or open a copy made before.`,
+  );
 }

@@ -33,7 +33,7 @@ export interface Call {
 }
 
 /** Options that every verb takes. */
-export const commonOptions: Readonly<Record<string, Option>> = {
+const commonOptions: Readonly<Record<string, Option>> = {
   book: { value: "FILE", says: "the book (default: flock.duckdb here; in --out for run)" },
   flock: { value: "ID", says: "only this flock" },
   language: { value: "en|es", says: "language of pages and messages" },

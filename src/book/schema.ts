@@ -51,6 +51,7 @@ export function schemaStatements(): readonly string[] {
     "CREATE OR REPLACE MACRO day_no(d) AS CAST(CAST(d AS DATE) - DATE '1970-01-01' AS INTEGER)",
     "CREATE OR REPLACE MACRO day_of(n) AS DATE '1970-01-01' + CAST(n AS INTEGER)",
     "CREATE TABLE IF NOT EXISTS book.meta (name VARCHAR PRIMARY KEY, value VARCHAR)",
+    `INSERT INTO book.meta VALUES ('schema', '${schemaVersion}') ON CONFLICT DO NOTHING`,
     ...intakeTables,
     ...kindIds.filter((id) => id !== "corrections").map((id) => herdTable(kinds[id])),
     ...derivedHerdTables,

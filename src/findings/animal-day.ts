@@ -2,10 +2,9 @@ import type { Book } from "../book/book.ts";
 
 /**
  * Where an animal stood and what it was on each day that a record or the middle of an interval speaks of:
- * `exposure.animal_day`, and `exposure.animal_day_group` with one row per day and group it belongs to.
+ * `exposure.animal_day`, and `exposure.animal_day_group` with one row per day and group it belongs to (flock, pen,
+ * ground, line, age_band, class, arm).
  */
-export const groupKinds = ["flock", "pen", "ground", "line", "age_band", "class", "arm"] as const;
-
 export async function fillAnimalDays(book: Book): Promise<void> {
   await book.run(`
     CREATE OR REPLACE TEMP TABLE asked AS

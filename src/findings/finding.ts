@@ -1,4 +1,5 @@
 import { type Book, type LoadColumn, quoteName, sqlTypes } from "../book/book.ts";
+import { checkTable, tableName } from "../book/check-table.ts";
 import type { Flock } from "../records/flock.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
 
@@ -23,33 +24,11 @@ export async function runFinding(finding: Finding, context: FindingContext): Pro
   for (const table of finding.tables) await checkTable(book, table);
 }
 
-/** `schema.name`, quoted where SQL needs it. */
-export function tableName(table: { readonly schema: string; readonly name: string }): string {
-  return `${table.schema}.${quoteName(table.name)}`;
-}
-
 export function createTable(table: TableDefinition): string {
   const columns = Object.entries(table.columns).map(
     ([name, column]) => `${quoteName(name)} ${sqlTypes[column.type]}${column.nullable ? "" : " NOT NULL"}`,
   );
   return `CREATE OR REPLACE TABLE ${tableName(table)} (${columns.join(", ")})`;
-}
-
-/** Throws, naming table and rule, when a row breaks an identity or the grain: both are bugs, never data. */
-async function checkTable(book: Book, table: TableDefinition): Promise<void> {
-  const name = tableName(table);
-  const grain = table.grain.map(quoteName).join(", ");
-  const [twice] = await book.rows<{ n: number }>(
-    `SELECT CAST(count(*) AS INTEGER) AS n FROM (SELECT ${grain} FROM ${name} GROUP BY ${grain} HAVING count(*) > 1)`,
-  );
-  if (twice && twice.n > 0)
-    throw new Error(`${name}: ${twice.n} rows stand twice on ${table.grain.join(", ")}`);
-  for (const { says, holds } of table.identities) {
-    const [broken] = await book.rows<{ n: number }>(
-      `SELECT CAST(count(*) AS INTEGER) AS n FROM ${name} WHERE NOT (${holds})`,
-    );
-    if (broken && broken.n > 0) throw new Error(`${name}: ${broken.n} rows break '${says}'`);
-  }
 }
 
 /** Appends rows to the finding's table. */

@@ -1,7 +1,7 @@
 import { day, defineTable, flag, integer, number, text } from "../records/table.ts";
 import type { Finding } from "./finding.ts";
 
-export const growthIntervalTable = defineTable({
+const growthIntervalTable = defineTable({
   schema: "results",
   name: "growth_interval",
   grain: ["flock", "animal", "foot", "claw", "date_from"],

@@ -3,7 +3,7 @@ import { quoteText } from "../book/book.ts";
 import { MODELLED } from "./growth-interval.ts";
 
 /** Factors of which an interval's days are counted level by level. */
-export const stretchFactors = ["ground", "age_band", "class"] as const;
+const stretchFactors = ["ground", "age_band", "class"] as const;
 export type StretchFactor = (typeof stretchFactors)[number];
 
 /**

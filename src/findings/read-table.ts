@@ -1,6 +1,6 @@
 import { type Book, quoteName } from "../book/book.ts";
+import { tableName } from "../book/check-table.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
-import { tableName } from "./finding.ts";
 
 /** Rows of a result table as TypeScript sees them: days as day numbers, in the order of the table's grain. */
 export async function readTable<C extends TableColumns>(

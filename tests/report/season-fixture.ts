@@ -17,7 +17,7 @@ export function rowOf<C extends TableColumns>(
   return { ...Object.fromEntries(empty), flock: "elm", season: "2024-spring", ...given };
 }
 
-export const noFindings: SeasonFindings = {
+const noFindings: SeasonFindings = {
   season: "2024-spring",
   growthSummary: [],
   growthAnimal: [],
@@ -38,6 +38,9 @@ export const noFindings: SeasonFindings = {
   lines: [],
   breedingValues: [],
   measurementError: [],
+  associations: [],
+  doseResponse: [],
+  forecastScore: [],
   quality: [],
 };
 

@@ -20,7 +20,7 @@ export interface Chart {
   readonly height: Readonly<Record<ChartSize, number>>;
 }
 
-export const chartSizes = ["wide", "narrow"] as const;
+const chartSizes = ["wide", "narrow"] as const;
 export type ChartSize = (typeof chartSizes)[number];
 
 export interface Padding {

@@ -156,7 +156,7 @@ export function flockLameness({ findings }: Pick<SeasonPageInput, "findings">): 
 }
 
 /** The row of the scale on which most animals were scored. */
-export function mainScale(rows: readonly LamenessRow[]): LamenessRow | undefined {
+function mainScale(rows: readonly LamenessRow[]): LamenessRow | undefined {
   return [...rows].sort((a, b) => b.scored_animals - a.scored_animals)[0];
 }
 

@@ -69,8 +69,10 @@ export interface SeasonFindings {
   readonly measurementError: readonly MeasurementErrorRow[];
   readonly forecastScore: readonly ForecastScoreRow[];
   readonly quality: readonly QualityRow[];
+  readonly association: readonly AssociationRow[];
   /** The same over all flocks of the book; empty where it holds one. */
   readonly pooledAssociation: readonly AssociationRow[];
+  readonly doseResponse: readonly DoseResponseRow[];
   /** Diets eaten on any day of the season. */
   readonly diet: readonly DietRow[];
   readonly trialEffect: readonly TrialEffectRow[];
@@ -114,7 +116,9 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     measurementError: await read(measurementErrorTable, ofFlock),
     forecastScore: await read(forecastScoreTable, ofFlock),
     quality: await read(qualityTable, ofFlock),
+    association: await read(associationTable, ofFlock),
     pooledAssociation: await read(associationTable, "flock = 'all'"),
+    doseResponse: await read(doseResponseTable, ofFlock),
     diet: await read(
       dietTable,
       `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}

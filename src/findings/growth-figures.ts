@@ -17,6 +17,7 @@ import {
   meanOverRows,
 } from "./growth-model.ts";
 import { type GrowthRows, readGrowthRows } from "./growth-rows.ts";
+import { type DaySpan, type SeasonPair, seasonPairs } from "./season-pair.ts";
 
 /** A mean with limits, mm per 30 days. */
 export interface GrowthFigure {
@@ -43,12 +44,24 @@ export interface AnimalGrowth {
   readonly fasterThanOthers: number;
 }
 
+/** How a group's growth in one season differs from another's. */
+export interface GrowthChange {
+  readonly pair: SeasonPair;
+  readonly groupKind: string;
+  readonly groupValue: string;
+  readonly animalsInBoth: number;
+  readonly difference: GrowthFigure;
+  /** The same over the animals measured in both; missing where they are too few. */
+  readonly same: GrowthFigure | null;
+}
+
 /** Everything that the growth model of a flock says. */
 export interface FlockGrowth {
   readonly rows: GrowthRows;
   readonly model: GrowthModel | Unfit;
   readonly groups: readonly GroupGrowth[];
   readonly animals: readonly AnimalGrowth[];
+  readonly changes: readonly GrowthChange[];
   /** The average over the variances that the figures come from; missing where there is no fit. */
   readonly average: SumsAverage | null;
 }
@@ -92,6 +105,7 @@ async function workOut({ book, seed }: FindingContext, flock: Flock): Promise<Fl
     model,
     average: null,
     animals: [],
+    changes: [],
     groups: counted.map(({ group, animals, intervals }) => ({
       season: group.season,
       groupKind: group.kind,
@@ -134,6 +148,25 @@ async function workOut({ book, seed }: FindingContext, flock: Flock): Promise<Fl
       ofAnimals.push({ season: group.season, animal, rateAt: asked.length - 2, fasterAt: asked.length - 1 });
     }
   }
+  const ofChanges = comparisonsOf(flock, rows, groups).map((comparison) => {
+    const { own, other, both } = comparison;
+    const ask = (of: readonly number[], against: readonly number[]): number => {
+      const first = meanOverRows(model, of, sharesOfRows(of));
+      const second = meanOverRows(model, against, sharesOfRows(against));
+      sums.push({
+        part: Int32Array.of(...first.part, ...second.part),
+        weight: Float64Array.of(...first.weight, ...second.weight.map((one) => -one)),
+      });
+      asked.push({ sum: sums.length - 1, sumWeight: 1 });
+      return asked.length - 1;
+    };
+    const inBoth = (of: readonly number[]): number[] => of.filter((row) => both.has(rows.animal[row]!));
+    const at = ask(own, other);
+    const all = new Set([...own, ...other].map((row) => rows.animal[row]!));
+    const sameAt =
+      both.size < LEAST_ANIMALS ? -1 : both.size === all.size ? at : ask(inBoth(own), inBoth(other));
+    return { comparison, at, sameAt };
+  });
   const average = averageGrowth(model, parts, sums, asked, seed);
   if ("trouble" in average) return silent();
   const figureAt = (k: number): GrowthFigure => ({
@@ -152,6 +185,14 @@ async function workOut({ book, seed }: FindingContext, flock: Flock): Promise<Fl
       animals: animals.length,
       intervals,
       figure: place[g]! < 0 ? null : figureAt(place[g]!),
+    })),
+    changes: ofChanges.map(({ comparison: { pair, kind, value, both }, at, sameAt }) => ({
+      pair,
+      groupKind: kind,
+      groupValue: value,
+      animalsInBoth: both.size,
+      difference: figureAt(at),
+      same: sameAt < 0 ? null : figureAt(sameAt),
     })),
     animals: ofAnimals.map(({ season, animal, rateAt, fasterAt }) => ({
       season,
@@ -199,6 +240,43 @@ async function groupsOf(book: Book, flock: Flock, rows: GrowthRows): Promise<rea
     }
   }
   return [...groups.keys()].sort().map((key) => groups.get(key)!);
+}
+
+/** Kinds of groups whose seasons are compared. */
+export const COMPARED_KINDS: readonly string[] = ["flock", "pen", "line"];
+
+interface Comparison {
+  readonly pair: SeasonPair;
+  readonly kind: string;
+  readonly value: string;
+  /** Rows of the two seasons, and the animals measured in both. */
+  readonly own: readonly number[];
+  readonly other: readonly number[];
+  readonly both: ReadonlySet<number>;
+}
+
+/** The seasons of each group that can be held against another: enough animals measured in either. */
+function comparisonsOf(flock: Flock, rows: GrowthRows, groups: readonly Group[]): Comparison[] {
+  const { spans } = rows;
+  const within = (row: number, { from, to }: DaySpan): boolean => {
+    const middle = Math.floor((spans.from[rows.span[row]!]! + spans.to[rows.span[row]!]!) / 2);
+    return middle >= from && middle < to;
+  };
+  const animalsOf = (of: readonly number[]): Set<number> => new Set(of.map((row) => rows.animal[row]!));
+  return groups
+    .filter(({ season, kind }) => season === "all" && COMPARED_KINDS.includes(kind))
+    .flatMap(({ kind, value, rows: all }) =>
+      seasonPairs(flock).flatMap((pair): Comparison[] => {
+        const own = all.filter((row) => within(row, pair.own));
+        const other = all.filter((row) => within(row, pair.other));
+        const animals = animalsOf(own);
+        const others = animalsOf(other);
+        if (animals.size < LEAST_ANIMALS || others.size < LEAST_ANIMALS) return [];
+        return [
+          { pair, kind, value, own, other, both: new Set([...animals].filter((one) => others.has(one))) },
+        ];
+      }),
+    );
 }
 
 function countsOf(rows: GrowthRows, of: readonly number[]): { animals: number[]; intervals: number } {

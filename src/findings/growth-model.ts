@@ -192,7 +192,7 @@ export function meanOverRows(
 }
 
 /** Factor operations that all draws together may take: beyond it there are fewer draws, never under 40. */
-const MOST_OPERATIONS = 2e8;
+const MOST_OPERATIONS = 6e7;
 
 /** Averages sums of the model's parts over the uncertainty of its variances; the ruler's rounding widens them. */
 export function averageGrowth(

@@ -1,10 +1,15 @@
 import { code, joinCodes } from "../records/codes.ts";
 import { defineTable, integer, number, type RowOf, text } from "../records/table.ts";
 import { Random } from "../statistics/random.ts";
-import { survivalAt, timeOfFraction, unknownRegions } from "../statistics/survival/step-curve.ts";
-import { turnbull } from "../statistics/survival/turnbull.ts";
-import { bootstrapTurnbull } from "../statistics/survival/turnbull-bootstrap.ts";
 import { type Finding, insertRows } from "./finding.ts";
+import {
+  type CurveReading,
+  lastCheck,
+  modelReading,
+  type SpellTimes,
+  turnbullReading,
+} from "./retrim-curve.ts";
+import { type GroupedSpell, readGroupedSpells } from "./retrim-groups.ts";
 
 export const retrimCurveTable = defineTable({
   schema: "results",
@@ -12,7 +17,7 @@ export const retrimCurveTable = defineTable({
   grain: ["flock", "group_kind", "group_value", "method", "day"],
   columns: {
     flock: text.always("flock"),
-    group_kind: text.always("flock, pen, ground, line, age_band, class, foot, claw"),
+    group_kind: text.always("flock, pen, ground, ration, line, age_band, class, foot, claw"),
     group_value: text.always("which of them"),
     method: text.always("turnbull, or the name of an accelerated failure time family"),
     day: integer.always("days after the trim"),
@@ -36,7 +41,7 @@ export const retrimSummaryTable = defineTable({
   grain: ["flock", "group_kind", "group_value"],
   columns: {
     flock: text.always("flock"),
-    group_kind: text.always("flock, pen, ground, line, age_band, class, foot, claw"),
+    group_kind: text.always("flock, pen, ground, ration, line, age_band, class, foot, claw"),
     group_value: text.always("which of them"),
     spells: integer.always(
       "trim spells: from a trim to the check that found a claw over the limit, or to the last check",
@@ -45,11 +50,15 @@ export const retrimSummaryTable = defineTable({
     claws: integer.always("claws read"),
     events: integer.always("spells in which a claw was found over the limit"),
     left_out: integer.always("spells left out: started over the limit, or staged"),
-    median_days: number(
-      "days after a trim by which half are over the limit: the later edge where it is not known",
+    method: text(
+      "family of the accelerated failure time model behind the times; turnbull: none has an estimate",
     ),
+    median_days: number("days after a trim by which half are over the limit"),
     lo: number("lower 95 % limit over animals; missing: outside the range of checks"),
     hi: number("upper 95 % limit over animals; missing: outside the range of checks"),
+    turnbull_median_days: number("the same by Turnbull's curve alone: the later edge where it is not known"),
+    turnbull_lo: number("lower 95 % limit over animals"),
+    turnbull_hi: number("upper 95 % limit over animals"),
     days_to_10pct: number("days after a trim by which one in ten is over the limit"),
     days_to_90pct: number("days after a trim by which nine in ten are over the limit"),
     caution: text("codes"),
@@ -69,44 +78,22 @@ export type RetrimSummaryRow = RowOf<typeof retrimSummaryTable>;
 
 const LEAST_ANIMALS = 8;
 const LEAST_EVENTS = 5;
-/** Bootstrap samples of animals for the whole flock, and for a group of it. */
+/** Bootstrap samples of animals for the whole flock, and for a group of it, which is read by its model's limits. */
 const SAMPLES = 500;
-const GROUP_SAMPLES = 200;
-
-interface Spell {
-  flock: string;
-  group_kind: string;
-  group_value: string;
-  animal: string;
-  claws: number;
-  not_over_until: number;
-  over_by: number | null;
-  left_out: string | null;
-}
+const GROUP_SAMPLES = 100;
 
 /**
- * How long a trim lasts: Turnbull's estimate over trim spells, since the day on which a claw passes the limit
- * is only known to lie between two checks; limits from seeded samples of whole animals.
+ * How long a trim lasts, by group. The day on which a claw passes the limit is only known to lie between two checks:
+ * Turnbull's curve shows what the checks alone tell; the median and its limits come from the accelerated failure time
+ * model that fits best, with the animal as the unit.
  */
 export const retrim: Finding = {
   tables: [retrimSummaryTable, retrimCurveTable],
   async fill({ book, seed }) {
-    const spells = await book.rows<Spell>(`
-      SELECT s.flock, g.group_kind, g.group_value, s.animal, s.claws, s.not_over_until, s.over_by, s.left_out
-      FROM results.trim_spell s JOIN exposure.animal_day_group g ON g.flock = s.flock AND g.animal = s.animal AND g.day = s.trimmed_on
-      WHERE s.foot = '' AND g.group_kind <> 'arm'
-      UNION ALL SELECT flock, 'foot', foot, animal, claws, not_over_until, over_by, left_out FROM results.trim_spell WHERE foot <> ''
-      UNION ALL SELECT flock, 'claw', claw, animal, claws, not_over_until, over_by, left_out FROM results.trim_spell WHERE claw <> ''
-      ORDER BY ALL`);
-    const groups = new Map<string, Spell[]>();
-    for (const spell of spells) {
-      const key = [spell.flock, spell.group_kind, spell.group_value].join("\n");
-      const members = groups.get(key);
-      if (members) members.push(spell);
-      else groups.set(key, [spell]);
-    }
     const random = new Random(seed);
-    const figures = [...groups.values()].map((members, i) => figureOf(members, random.substream(i)));
+    const figures = (await readGroupedSpells(book)).map((members, i) =>
+      figureOf(members, random.substream(i)),
+    );
     await insertRows(
       book,
       retrimSummaryTable,
@@ -125,12 +112,11 @@ interface Figure {
   readonly curve: readonly RetrimCurveRow[];
 }
 
-function figureOf(members: readonly Spell[], random: Random): Figure {
+function figureOf(members: readonly GroupedSpell[], random: Random): Figure {
   const { flock, group_kind, group_value } = members[0]!;
   const spells = members.filter((spell) => spell.left_out === null);
   const animals = [...new Set(spells.map((spell) => spell.animal))];
   const events = spells.filter((spell) => spell.over_by !== null).length;
-  const leftOut = members.length - spells.length;
   const counts = {
     flock,
     group_kind,
@@ -139,74 +125,83 @@ function figureOf(members: readonly Spell[], random: Random): Figure {
     animals: animals.length,
     claws: spells.reduce((sum, spell) => sum + spell.claws, 0),
     events,
-    left_out: leftOut,
+    left_out: members.length - spells.length,
   };
-  const silent = (caution: string): Figure => ({
+  if (animals.length < LEAST_ANIMALS) {
+    return silent(counts, code("too_few_animals", animals.length, LEAST_ANIMALS));
+  }
+  if (events < LEAST_EVENTS) return silent(counts, code("too_few_events", events, LEAST_EVENTS));
+  const place = new Map(animals.map((animal, i) => [animal, i]));
+  const times: SpellTimes = {
+    left: spells.map((spell) => spell.not_over_until),
+    right: spells.map((spell) => spell.over_by ?? Number.POSITIVE_INFINITY),
+    animal: spells.map((spell) => place.get(spell.animal)!),
+  };
+  const last = lastCheck(times);
+  const weeks = Array.from({ length: Math.floor(last / 7) + 1 }, (_, week) => week * 7);
+  const samples = group_kind === "flock" ? SAMPLES : GROUP_SAMPLES;
+  const steps = turnbullReading(times, weeks, random, samples);
+  if (steps === null) return silent(counts, code("not_converged"));
+  const model = modelReading(times, weeks);
+  const { method, median, tenth, ninetieth } = model ?? steps;
+  return {
     summary: {
       ...counts,
+      method,
+      median_days: median.days,
+      lo: median.lo,
+      hi: median.hi,
+      turnbull_median_days: steps.median.days,
+      turnbull_lo: steps.median.lo,
+      turnbull_hi: steps.median.hi,
+      days_to_10pct: tenth,
+      days_to_90pct: ninetieth,
+      caution: joinCodes([
+        median.days === null || median.hi === null ? code("not_seen_beyond", last) : null,
+        counts.left_out > 0 ? code("starts_left_out", counts.left_out) : null,
+      ]),
+    },
+    curve: [steps, ...(model === null ? [] : [model])].flatMap((reading) => curveRows(counts, reading)),
+  };
+}
+
+type Counts = Pick<
+  RetrimSummaryRow,
+  "flock" | "group_kind" | "group_value" | "spells" | "animals" | "claws" | "events" | "left_out"
+>;
+
+function silent(counts: Counts, caution: string): Figure {
+  return {
+    summary: {
+      ...counts,
+      method: null,
       median_days: null,
       lo: null,
       hi: null,
+      turnbull_median_days: null,
+      turnbull_lo: null,
+      turnbull_hi: null,
       days_to_10pct: null,
       days_to_90pct: null,
       caution,
     },
     curve: [],
-  });
-  if (animals.length < LEAST_ANIMALS) return silent(code("too_few_animals", animals.length, LEAST_ANIMALS));
-  if (events < LEAST_EVENTS) return silent(code("too_few_events", events, LEAST_EVENTS));
+  };
+}
 
-  const left = spells.map((spell) => spell.not_over_until);
-  const right = spells.map((spell) => spell.over_by ?? Number.POSITIVE_INFINITY);
-  const fit = turnbull({ left, right });
-  if ("trouble" in fit) return silent(code("not_converged"));
-  const place = new Map(animals.map((animal, i) => [animal, i]));
-  const lastCheck = Math.max(...left, ...right.filter(Number.isFinite));
-  const at = Array.from({ length: Math.floor(lastCheck / 7) + 1 }, (_, week) => week * 7);
-  const limits = bootstrapTurnbull({
-    left,
-    right,
-    cluster: spells.map((spell) => place.get(spell.animal)!),
-    at,
-    fractions: [0.5],
-    random,
-    samples: group_kind === "flock" ? SAMPLES : GROUP_SAMPLES,
-  });
-  if ("trouble" in limits) return silent(code("not_converged"));
-  const seen = (fraction: number): number | null => {
-    const { to } = timeOfFraction(fit, fraction);
-    return Number.isFinite(to) && to <= lastCheck ? to : null;
-  };
-  const regions = unknownRegions(fit);
-  const median = seen(0.5);
-  return {
-    summary: {
-      ...counts,
-      median_days: median,
-      lo: limits.times[0]!.lo,
-      hi: limits.times[0]!.hi,
-      days_to_10pct: seen(0.1),
-      days_to_90pct: seen(0.9),
-      caution: joinCodes([
-        median === null || limits.times[0]!.hi === null ? code("not_seen_beyond", lastCheck) : null,
-        leftOut > 0 ? code("starts_left_out", leftOut) : null,
-      ]),
-    },
-    curve: at.map((day, i) => {
-      const region = regions.find(({ from, to }) => from < day && day < to);
-      return {
-        flock,
-        group_kind,
-        group_value,
-        method: "turnbull",
-        day,
-        not_yet_due: survivalAt(fit, day).highest,
-        lo: limits.survival[i]!.lo,
-        hi: limits.survival[i]!.hi,
-        known: region
-          ? code("not_known_between", region.from, Number.isFinite(region.to) ? region.to : lastCheck)
-          : null,
-      };
-    }),
-  };
+function curveRows(
+  { flock, group_kind, group_value }: Counts,
+  { method, at }: CurveReading,
+): RetrimCurveRow[] {
+  return at.map(({ day, share, lo, hi, unknown }) => ({
+    flock,
+    group_kind,
+    group_value,
+    method,
+    day,
+    not_yet_due: share,
+    lo,
+    hi,
+    known: unknown === null ? null : code("not_known_between", unknown.from, unknown.to),
+  }));
 }

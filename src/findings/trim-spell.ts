@@ -1,5 +1,6 @@
 import { day, defineTable, integer, text } from "../records/table.ts";
 import type { Finding } from "./finding.ts";
+import { LEAST_PAIRS, LEAST_READING_SD, READING_SD } from "./growth-interval.ts";
 
 export const trimSpellTable = defineTable({
   schema: "results",
@@ -21,14 +22,15 @@ export const trimSpellTable = defineTable({
     ),
     left_out: text("why the spell enters no curve: started over, staged"),
   },
-  reads: ["herd.claw_record", "exposure.flock"],
+  reads: ["herd.claw_record", "results.measurement_error", "results.variance", "exposure.flock"],
   identities: [{ says: "over after not over", holds: "over_by IS NULL OR over_by > not_over_until" }],
 });
 
 /**
  * Trim spells: from a trim of an animal until a check finds any of its claws past the retrim limit. When that
  * happened is never seen, only between which two checks. How far a wall stands past the pad is taken as
- * recorded, else from the change of toe length since the trim.
+ * recorded, else from the change of toe length since the trim. The longest of eight readings errs upward: each
+ * reading is drawn toward the mean of its visit's claws by the share of the error in what readings vary.
  */
 export const trimSpell: Finding = {
   tables: [trimSpellTable],
@@ -41,6 +43,12 @@ export const trimSpell: Finding = {
           avg(r.overhang_after_mm) AS over_after, bool_or(r.stage IS NOT NULL AND split_part(r.stage, ' of ', 1) IS DISTINCT FROM split_part(r.stage, ' of ', 2) AND r.stage <> 'done') AS staged,
           bool_or(coalesce(r.trimmed, r.toe_after_mm IS NOT NULL OR r.overhang_after_mm IS NOT NULL, FALSE)) AS cut
         FROM herd.claw_record r GROUP BY ALL
+      ), reading_error AS (
+        -- from repeats, else from the growth model's residual of two readings
+        SELECT f.flock, coalesce(greatest(m.technical_error_mm, ${LEAST_READING_SD}) ** 2, greatest(v.variance / 2, ${LEAST_READING_SD ** 2}), ${READING_SD ** 2}) AS variance
+        FROM exposure.flock f
+        LEFT JOIN results.measurement_error m ON m.flock = f.flock AND m.measurer = 'all' AND m.measure = 'overhang' AND m.pairs >= ${LEAST_PAIRS}
+        LEFT JOIN results.variance v ON v.flock = f.flock AND v.model = 'growth' AND v.component = 'residual'
       ), trim AS (
         SELECT flock, animal, day, lead(day) OVER (PARTITION BY flock, animal ORDER BY day) AS next_trim
         FROM (SELECT flock, animal, day FROM reading WHERE cut GROUP BY ALL)
@@ -53,11 +61,21 @@ export const trimSpell: Finding = {
           coalesce(r.over_before, s.start_over + r.toe_before - s.toe_after) AS over_mm
         FROM claw_start s JOIN reading r ON r.flock = s.flock AND r.animal = s.animal AND r.foot = s.foot AND r.claw = s.claw
           AND r.day > s.trimmed_on AND (s.next_trim IS NULL OR r.day <= s.next_trim)
+      ), spread AS (
+        -- within: how far the claws of one visit truly lie apart, what readings vary beyond their own error
+        SELECT v.flock, any_value(e.variance) AS error, greatest(0, sum(v.squares) / nullif(sum(v.claws - 1), 0) - any_value(e.variance)) AS within
+        FROM (SELECT flock, animal, trimmed_on, after_days, count(*) AS claws, var_pop(over_mm) * count(*) AS squares FROM look
+              WHERE over_mm IS NOT NULL GROUP BY ALL HAVING count(*) > 1) v
+        JOIN reading_error e ON e.flock = v.flock GROUP BY v.flock
+      ), drawn AS (
+        SELECT l.* REPLACE (avg(l.over_mm) OVER visit + coalesce(s.within / nullif(s.within + s.error, 0), 1) * (l.over_mm - avg(l.over_mm) OVER visit) AS over_mm)
+        FROM look l LEFT JOIN spread s USING (flock) WHERE l.over_mm IS NOT NULL
+        WINDOW visit AS (PARTITION BY l.flock, l.animal, l.trimmed_on, l.after_days)
       ), seen AS (
-        SELECT flock, animal, foot, claw, trimmed_on, after_days, over_mm >= retrim_at_mm AS past FROM look WHERE over_mm IS NOT NULL
+        SELECT flock, animal, foot, claw, trimmed_on, after_days, over_mm >= retrim_at_mm AS past FROM drawn
         UNION ALL
-        SELECT flock, animal, '', '', trimmed_on, after_days, bool_or(over_mm >= retrim_at_mm) FROM look
-        WHERE over_mm IS NOT NULL AND foot <> '' GROUP BY flock, animal, trimmed_on, after_days
+        SELECT flock, animal, '', '', trimmed_on, after_days, bool_or(over_mm >= retrim_at_mm) FROM drawn
+        WHERE foot <> '' GROUP BY flock, animal, trimmed_on, after_days
       ), first_past AS (
         SELECT *, min(CASE WHEN past THEN after_days END) OVER (PARTITION BY flock, animal, foot, claw, trimmed_on) AS over_by FROM seen
       ), spell AS (

@@ -209,6 +209,16 @@ export const cautions = {
     "look at first, trim last; own place, own tools",
     "revísela primero, recórtela al final; lugar y herramientas aparte",
   ),
+  gaps_differ: caution(
+    "days,other",
+    "scored every {0} days against every {1}: new cases seen are not alike",
+    "calificadas cada {0} días frente a cada {1}: los casos nuevos vistos no son comparables",
+  ),
+  all_scored_alike: caution(
+    "",
+    "both scorers gave one and the same score throughout",
+    "ambos observadores dieron siempre la misma calificación",
+  ),
   ruler_floor: caution(
     "",
     "readings agree better than their ruler can be read: limits are widened to its step",

@@ -18,12 +18,17 @@ export function newcombeDifference(
   return first === undefined || second === undefined ? undefined : hybridDifference(first, second);
 }
 
-/** Difference first − second of two independent estimates from their own intervals, by the same combination. */
-export function hybridDifference(first: Interval, second: Interval): Interval {
+/**
+ * Difference first − second of two estimates from their own intervals, by the same combination; `correlation` of the two
+ * estimates where they are not independent (Zou & Donner 2008, Stat. Med. 27:1693-1702).
+ */
+export function hybridDifference(first: Interval, second: Interval, correlation = 0): Interval {
   const estimate = first.estimate - second.estimate;
+  const together = (a: number, b: number): number =>
+    Math.sqrt(Math.max(0, a * a + b * b - 2 * correlation * a * b));
   return {
     estimate,
-    lo: estimate - Math.hypot(first.estimate - first.lo, second.hi - second.estimate),
-    hi: estimate + Math.hypot(first.hi - first.estimate, second.estimate - second.lo),
+    lo: estimate - together(first.estimate - first.lo, second.hi - second.estimate),
+    hi: estimate + together(first.hi - first.estimate, second.estimate - second.lo),
   };
 }

@@ -71,6 +71,11 @@ export function ratioWithLimits({ value, lo, hi }: Estimate, language: Language)
     : `${shown(value)} (${shown(lo)} ${to[language]} ${shown(hi)})`;
 }
 
+/** A p or q value to three decimals, `< 0.001` below them. */
+export function pValue(p: number, language: Language): string {
+  return p < 0.001 ? `< ${decimal(0.001, 3, language)}` : decimal(p, 3, language);
+}
+
 /** A chance in words with its number: `about 1 in 5`, `about 4 in 5`. */
 export function chanceInWords(chance: number, language: Language): string {
   const about = { en: "about", es: "cerca de" }[language];

@@ -1,6 +1,10 @@
 import type { SectionMaker } from "../section.ts";
 import { growthSpreadSection } from "../sections/animal-growth.ts";
+import { associationSection, sensitivitySection } from "../sections/associations.ts";
+import { dietSection } from "../sections/diet.ts";
+import { doseSection } from "../sections/dose-response.ts";
 import { coverageSection, flockProfileSection } from "../sections/flock-profile.ts";
+import { forecastSection } from "../sections/forecast.ts";
 import { growthBySection, growthSection } from "../sections/growth.ts";
 import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
 import { measurementSection } from "../sections/measurement.ts";
@@ -9,12 +13,15 @@ import { recordFlowSection } from "../sections/record-flow.ts";
 import { retrimByGroundSection, retrimSection } from "../sections/retrim.ts";
 import { seasonsGrowthSection, seasonsLamenessSection } from "../sections/seasons.ts";
 import { methodsSection, referencesSection } from "../sections/study-report.ts";
+import { trialSection } from "../sections/trial.ts";
 
 /** What an extension agent asks: the flock as a study. */
 export const extensionQuestions: readonly SectionMaker[] = [
   flockProfileSection,
   coverageSection,
   recordFlowSection,
+  (input) => dietSection(input, "crude_protein"),
+  (input) => dietSection(input, "copper"),
   growthSection,
   seasonsGrowthSection,
   growthSpreadSection,
@@ -30,6 +37,13 @@ export const extensionQuestions: readonly SectionMaker[] = [
   (input) => lamenessBySection(input, "age_band"),
   retrimSection,
   retrimByGroundSection,
+  (input) => associationSection(input, "growth"),
+  (input) => associationSection(input, "lame"),
+  (input) => associationSection(input, "new_lameness"),
+  doseSection,
+  trialSection,
+  sensitivitySection,
+  forecastSection,
   measurementSection,
   qualitySection,
   methodsSection,

@@ -1,5 +1,6 @@
 import type { SectionMaker } from "../section.ts";
 import { caseSection } from "../sections/cases.ts";
+import { dietSection } from "../sections/diet.ts";
 import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
 import { lesionByPenSection, lesionSection } from "../sections/lesions.ts";
 import { nextCheckSection, severeOvergrowthSection } from "../sections/next-checks.ts";
@@ -19,4 +20,6 @@ export const vetQuestions: readonly SectionMaker[] = [
   treatmentSection,
   severeOvergrowthSection,
   trimQualitySection,
+  (input) => dietSection(input, "copper"),
+  (input) => dietSection(input, "copper_to_molybdenum"),
 ];

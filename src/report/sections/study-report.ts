@@ -33,9 +33,9 @@ export function methodsSection(input: SeasonPageInput): Section {
       trimTo: length(flock.trimToMm, flock.unit, language),
       retrimAt: length(flock.retrimAtMm, flock.unit, language),
       rawMeans: findings.growthAnimal.every((row) => row.model_rate_mm_30d === null),
-      associations: false,
-      breedingValues: false,
-      forecasts: false,
+      associations: findings.association.some((row) => row.effect !== null),
+      breedingValues: findings.breedingValues.some((row) => row.value !== null),
+      forecasts: findings.forecastScore.some((row) => row.brier !== null),
       version: input.version,
     }),
   };
@@ -49,7 +49,12 @@ export function referencesSection({ language, findings }: SeasonPageInput): Sect
     question: words.referencesQuestion,
     heading: words.referencesHeading,
     rests: "",
-    text: [...references.always, ...(findings.trimQuality.length > 0 ? references.trims : [])].sort(),
+    text: [
+      ...references.always,
+      ...(findings.trimQuality.length > 0 ? references.trims : []),
+      ...(findings.association.length > 0 ? references.associations : []),
+      ...(findings.breedingValues.length > 0 ? references.pedigree : []),
+    ].sort(),
   };
 }
 

@@ -1,0 +1,137 @@
+import type { DietRow } from "../../findings/diet.ts";
+import { readCodes, wordCodes } from "../../records/codes.ts";
+import { intervalPlot } from "../charts/interval-plot.ts";
+import { dayInWords } from "../dates.ts";
+import { decimal } from "../numbers.ts";
+import type { SeasonPageInput } from "../season-page-input.ts";
+import { numberColumn, type Section, shortColumn, wordsColumn } from "../section.ts";
+import { columnName } from "../words/columns.ts";
+import { capital, sentence } from "../words/count.ts";
+import { dietWords, type Nutrient } from "../words/diet.ts";
+import { groupWords } from "../words/groups.ts";
+
+/** A nutrient of each pen's diet against what is published for the goats that ate it; null where none is known. */
+export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section | null {
+  const { language, findings } = input;
+  const words = dietWords[language];
+  const rows = findings.diet.filter((row) => row.nutrient === nutrient);
+  if (rows.length === 0) return null;
+  const latest = latestOf(rows);
+  const pens = new Set(latest.map((row) => row.pen)).size;
+  const heading = headingOf(input, nutrient, rows);
+  const ranged = latest.filter((row) => row.requirement_lo !== null || row.tolerance !== null);
+  return {
+    id: nutrient === "copper" ? "diet" : `diet-${nutrient}`,
+    question: words.question[nutrient],
+    heading,
+    ...(ranged.length > 0
+      ? {
+          chart: intervalPlot({
+            title: heading,
+            axis: words.axis[nutrient],
+            counted: words.unit[nutrient],
+            rows: latest.map((row) => ({
+              label: `${row.pen}, ${className(row, input)}`,
+              value: row.value,
+              lo: row.requirement_lo ?? row.value,
+              hi: row.tolerance ?? row.requirement_hi ?? row.value,
+              count: decimal(row.value, 1, language),
+              says: `${row.pen}, ${className(row, input)}: ${decimal(row.value, 1, language)} ${words.unit[nutrient]}; ${wordCodes(row.verdict, language)}`,
+              reason: "",
+            })),
+          }),
+        }
+      : {}),
+    rests: words.rests(pens),
+    table: {
+      caption: words.question[nutrient],
+      columns: [
+        wordsColumn(columnName("pen", language)),
+        wordsColumn(words.columns.class),
+        shortColumn(words.columns.from),
+        numberColumn(words.columns.value),
+        wordsColumn(words.columns.range),
+        wordsColumn(words.columns.verdict),
+        wordsColumn(words.columns.source),
+      ],
+      rows: [...rows]
+        .sort(byPen)
+        .map((row) => [
+          row.pen,
+          className(row, input),
+          dayInWords(Math.max(row.date_from, input.season.from), language),
+          `${decimal(row.value, 1, language)} ${words.unit[nutrient]}`.trim(),
+          rangeOf(row, input),
+          [wordCodes(row.verdict, language), wordCodes(row.caution, language)]
+            .filter((said) => said !== "")
+            .join("; "),
+          row.source ?? "",
+        ]),
+    },
+    ...(isTrouble(rows) ? { answer: { sentence: sentence(heading), strength: 42 } } : {}),
+  };
+}
+
+/** The season's last diet of each pen and class, pens in the order of their names. */
+function latestOf(rows: readonly DietRow[]): readonly DietRow[] {
+  const last = new Map<string, DietRow>();
+  for (const row of rows) {
+    const key = `${row.pen}\n${row.animal_class}`;
+    const known = last.get(key);
+    if (!known || row.date_from > known.date_from) last.set(key, row);
+  }
+  return [...last.values()].sort(byPen);
+}
+
+function byPen(a: DietRow, b: DietRow): number {
+  const key = (row: DietRow): string => `${row.pen}\n${row.animal_class}`;
+  return key(a) < key(b) ? -1 : key(a) > key(b) ? 1 : a.date_from - b.date_from;
+}
+
+function headingOf(input: SeasonPageInput, nutrient: Nutrient, rows: readonly DietRow[]): string {
+  const words = dietWords[input.language];
+  const pensWith = (...verdicts: readonly string[]): number =>
+    new Set(rows.filter((row) => hasVerdict(row, verdicts)).map((row) => row.pen)).size;
+  const sheep = pensWith("copper_kills_sheep");
+  if (sheep > 0) return words.sheep(sheep);
+  const above = pensWith("copper_above_tolerance", "diet_above_range");
+  if (above > 0) return words.above(nutrient, above);
+  const below = pensWith("copper_below", "diet_below", "thin_molybdenum");
+  if (below > 0) return words.below(nutrient, below);
+  const within = pensWith("copper_meets", "diet_meets", "copper_under_sheep_limit");
+  return within > 0 ? words.within(nutrient, within) : words.noRange(nutrient);
+}
+
+function hasVerdict({ verdict }: DietRow, verdicts: readonly string[]): boolean {
+  return readCodes(verdict).some(({ id }) => verdicts.includes(id));
+}
+
+/** Above a maximum, or below a requirement. */
+function isTrouble(rows: readonly DietRow[]): boolean {
+  const troubles = [
+    "copper_kills_sheep",
+    "copper_above_tolerance",
+    "copper_below",
+    "diet_below",
+    "thin_molybdenum",
+  ];
+  return rows.some((row) => hasVerdict(row, troubles));
+}
+
+function className({ animal_class }: DietRow, { language }: SeasonPageInput): string {
+  return animal_class === "sheep"
+    ? dietWords[language].sheepClass
+    : groupWords[language].label("class", animal_class);
+}
+
+function rangeOf(
+  { requirement_lo, requirement_hi, tolerance }: DietRow,
+  { language }: SeasonPageInput,
+): string {
+  const words = dietWords[language];
+  const least = requirement_lo === null ? null : decimal(requirement_lo, 1, language);
+  const most = tolerance ?? requirement_hi;
+  if (most === null) return least === null ? "" : words.atLeast(least);
+  const end = decimal(most, 1, language);
+  return least === null ? capital(words.upTo(end)) : `${least} – ${end}`;
+}

@@ -56,7 +56,17 @@ export function associationRows(
     const focus: Focus = { id, members: [id], of: (columns) => columns[id] };
     return [{ ...baseRow(flock, analysis, focus), caution: whyNotAsked(why) }];
   });
-  return [...asked, ...silent];
+  return [...asked.map(silentUnderThree), ...silent];
+}
+
+/** Degrees of freedom under which no interval can be trusted, so that nothing is given. */
+const LEAST_DEGREES = 3;
+
+function silentUnderThree(row: AssociationRow): AssociationRow {
+  if (row.df === null || row.df >= LEAST_DEGREES) return row;
+  const silent = { effect: null, lo: null, hi: null, p: null, q: null, e_value: null, e_value_limit: null };
+  const caution = joinCodes([code("too_few_degrees", Math.round(row.df * 10) / 10), row.caution]);
+  return { ...row, ...silent, claim: false, caution };
 }
 
 /** The curves of one outcome: x is the exposure where the pens' usual is the flock's mean. */

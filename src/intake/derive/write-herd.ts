@@ -51,5 +51,7 @@ function insert(kind: HerdKindId): string {
   });
   const named = kind === "trims" ? `WHERE NOT starts_with(as_written, '${GROUP_MARK}')` : "";
   return `INSERT INTO herd.${quoteName(kinds[kind].table)} BY NAME
-    SELECT flock, source_id, row_no, ${columns.join(", ")} FROM ${soundSoFar(kind)} ${named}`;
+    SELECT flock, source_id, row_no, ${columns.join(", ")} FROM ${soundSoFar(kind)} ${named}
+    -- what is added up later is added up in this order: the same sheets give the same digits
+    ORDER BY ord, row_no, part`;
 }

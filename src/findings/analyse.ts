@@ -24,11 +24,13 @@ import { lameness } from "./lameness.ts";
 import { lesion } from "./lesion.ts";
 import { manifestTable, wordingTable, writeManifest } from "./manifest.ts";
 import { measurementError } from "./measurement-error.ts";
+import { monthWatch } from "./month-watch.ts";
 import { nextCheck } from "./next-check.ts";
 import { quality } from "./quality.ts";
 import { recordFlow } from "./record-flow.ts";
 import { retrim } from "./retrim.ts";
 import { seasonChange } from "./season-change.ts";
+import { signal } from "./signal.ts";
 import { trialEffect } from "./trial-effect.ts";
 import { trimQuality } from "./trim-quality.ts";
 import { trimSpell } from "./trim-spell.ts";
@@ -42,6 +44,8 @@ export const findings: readonly Finding[] = [
   lines,
   lameness,
   agreement,
+  monthWatch,
+  signal,
   lesion,
   cases,
   caseSummary,

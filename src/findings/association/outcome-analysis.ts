@@ -73,12 +73,19 @@ export interface LeftOutSlope {
   readonly slope: CheckedSlope;
 }
 
-/** Fits an outcome's models and all that checks them. */
-export function analyseOutcome(rows: OutcomeRows, outcome: OutcomeId): OutcomeAnalysis {
+/** All checks of a slope, or only those that a claim rests on. */
+type Checks = "all" | "claims";
+
+/** Fits an outcome's models and what checks them. */
+export function analyseOutcome(
+  rows: OutcomeRows,
+  outcome: OutcomeId,
+  checks: Checks = "all",
+): OutcomeAnalysis {
   const asked = askedFocuses(rows);
-  const joint = analyseFocuses(rows, asked.joint, asked.joint, outcome);
+  const joint = analyseFocuses(rows, asked.joint, asked.joint, outcome, checks);
   const apart = asked.apart.flatMap((focus) =>
-    analyseFocuses(rows, [focus, ...asked.joint], [focus], outcome),
+    analyseFocuses(rows, [focus, ...asked.joint], [focus], outcome, checks),
   );
   return { outcome, rows, asked, focuses: [...joint, ...apart] };
 }
@@ -88,19 +95,21 @@ function analyseFocuses(
   together: readonly Focus[],
   reported: readonly Focus[],
   outcome: OutcomeId,
+  asked: Checks,
 ): FocusAnalysis[] {
   if (reported.length === 0) return [];
   const fit = fitWithin(rows, together, linkOf[outcome]);
   if ("why" in fit) return reported.map((focus) => ({ focus, fit, found: null }));
   const pens = adjustedPens(fit, rows);
+  const all = asked === "all";
   const checks = {
     controls: futureControls(fit),
     calendar: sharesOfCalendar(fit),
-    unadjusted: unadjusted(fit),
-    monthFixed: withMonthsFixed(fit),
-    lags: new Map([...rows.otherLags.keys()].map((lag) => [lag, atOtherLag(fit, lag)])),
-    leftOut: leftOutSlopes(fit),
-    curves: doseResponseCurves(fit),
+    unadjusted: all ? unadjusted(fit) : [],
+    monthFixed: all ? withMonthsFixed(fit) : [],
+    lags: new Map((all ? [...rows.otherLags.keys()] : []).map((lag) => [lag, atOtherLag(fit, lag)])),
+    leftOut: all ? leftOutSlopes(fit) : [],
+    curves: all ? doseResponseCurves(fit) : [],
   };
   return reported.map((focus) => {
     const k = together.indexOf(focus);

@@ -209,6 +209,11 @@ export const cautions = {
     "look at first, trim last; own place, own tools",
     "revísela primero, recórtela al final; lugar y herramientas aparte",
   ),
+  same_animals_again: caution(
+    "animals",
+    "from scores of {0} goats, some of them more than once",
+    "con calificaciones de {0} cabras, algunas más de una vez",
+  ),
   gaps_differ: caution(
     "days,other",
     "scored every {0} days against every {1}: new cases seen are not alike",

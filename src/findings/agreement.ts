@@ -4,7 +4,7 @@ import { defineTable, flag, integer, number, type RowOf, text } from "../records
 import { cohenKappa, ratingTable } from "../statistics/agreement/kappa.ts";
 import { type Finding, insertRows } from "./finding.ts";
 
-export const agreementTable = defineTable({
+const agreementTable = defineTable({
   schema: "results",
   name: "agreement",
   grain: ["flock", "scorer_a", "scorer_b", "gait_scale"],

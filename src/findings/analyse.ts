@@ -36,7 +36,7 @@ import { trimQuality } from "./trim-quality.ts";
 import { trimSpell } from "./trim-spell.ts";
 
 /** Every finding, each after those it reads. */
-export const findings: readonly Finding[] = [
+const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
   growthVariances,

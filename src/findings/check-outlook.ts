@@ -67,7 +67,7 @@ export async function readingVariance(book: Book, flock: string): Promise<number
 }
 
 /** Where each claw stands after its own last look: a claw that the last visit missed is told from the one before. */
-export function lastStarts(looks: readonly ClawLook[], spread: StartSpread): ClawStart[] {
+function lastStarts(looks: readonly ClawLook[], spread: StartSpread): ClawStart[] {
   const last = new Map<string, ClawStart>();
   for (const visit of visitsOf(looks)) {
     for (const start of clawStarts(visit, spread)) last.set(`${start.foot}|${start.claw}`, start);

@@ -12,7 +12,7 @@ export interface DietRange {
 export const dietNutrients = ["crude_protein", "copper", "copper_to_molybdenum"] as const;
 export type DietNutrient = (typeof dietNutrients)[number];
 
-export const goatClasses = ["kid", "growing", "late pregnant", "milking", "dry", "buck", "wether"] as const;
+const goatClasses = ["kid", "growing", "late pregnant", "milking", "dry", "buck", "wether"] as const;
 
 const ANR_812 = "National Research Council 1981 (No. 15), as quoted in Alabama extension ANR-812";
 const TOLERANCE = "tolerance: National Research Council 2005, Mineral Tolerance of Animals (from memory)";

@@ -2,7 +2,7 @@ import { day, defineTable, integer, text } from "../records/table.ts";
 import type { Finding } from "./finding.ts";
 import { LEAST_PAIRS, LEAST_READING_SD, READING_SD } from "./growth-interval.ts";
 
-export const trimSpellTable = defineTable({
+const trimSpellTable = defineTable({
   schema: "results",
   name: "trim_spell",
   grain: ["flock", "animal", "foot", "claw", "trimmed_on"],

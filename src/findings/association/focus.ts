@@ -68,7 +68,7 @@ function lone(id: ExposureId): Focus {
 }
 
 /** Mean of a column over the rows of each pen-month; NaN where none is known. */
-export function cellMeans(rows: OutcomeRows, column: Float64Array): Float64Array {
+function cellMeans(rows: OutcomeRows, column: Float64Array): Float64Array {
   const sum = new Float64Array(rows.penMonths.length);
   const mass = new Float64Array(rows.penMonths.length);
   const { rowStart, level, weight } = rows.penMonth;

@@ -26,10 +26,10 @@ import { fitWithin, type WithinFit, type WithinResult } from "./within-fit.ts";
 import type { Link } from "./working-model.ts";
 
 /** Outcomes whose association with conditions of pens is asked. */
-export const outcomeIds = ["growth", "lame", "new_lameness"] as const;
+const outcomeIds = ["growth", "lame", "new_lameness"] as const;
 export type OutcomeId = (typeof outcomeIds)[number];
 
-export const linkOf: Readonly<Record<OutcomeId, Link>> = {
+const linkOf: Readonly<Record<OutcomeId, Link>> = {
   growth: "identity",
   lame: "logit",
   new_lameness: "cloglog",

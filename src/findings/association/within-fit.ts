@@ -126,7 +126,7 @@ export function withinColumns(rows: OutcomeRows): Readonly<Record<ExposureId, Fl
 }
 
 /** Each pen's share of every row's days. */
-export function penColumns(rows: OutcomeRows): Float64Array[] {
+function penColumns(rows: OutcomeRows): Float64Array[] {
   const columns = rows.pens.map(() => new Float64Array(rows.count));
   const { rowStart, level, weight } = rows.penShare;
   for (let i = 0; i < rows.count; i++) {

@@ -52,7 +52,7 @@ export function standingsSection(input: SeasonPageInput): Section | null {
 }
 
 /** Every goat of the season with what was seen of it. */
-export function standings(input: SeasonPageInput): readonly Standing[] {
+function standings(input: SeasonPageInput): readonly Standing[] {
   return input.histories.animals
     .filter(({ animal }) => input.animalPages.has(animal))
     .map((history) => {

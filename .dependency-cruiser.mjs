@@ -21,16 +21,44 @@ const rooms = Object.entries(mayImport).map(([room, others]) => ({
 export default {
   forbidden: [
     ...rooms,
-    { name: "no-cycles", severity: "error", from: {}, to: { circular: true, viaOnly: { dependencyTypesNot: ["type-only"] } } },
-    { name: "src-knows-no-platform", severity: "error", from: { path: "^src/" }, to: { dependencyTypes: ["core"] } },
-    { name: "src-knows-no-rim", severity: "error", from: { path: "^src/" }, to: { path: "^(pipelines|notebooks|tests)/" } },
-    { name: "pipelines-know-no-notebooks", severity: "error", from: { path: "^pipelines/" }, to: { path: "^notebooks/" } },
-    { name: "nothing-unresolved", severity: "error", from: {}, to: { couldNotResolve: true, pathNot: "\\?url$" } },
+    {
+      name: "no-cycles",
+      severity: "error",
+      from: {},
+      to: { circular: true, viaOnly: { dependencyTypesNot: ["type-only"] } },
+    },
+    {
+      name: "src-knows-no-platform",
+      severity: "error",
+      from: { path: "^src/" },
+      to: { dependencyTypes: ["core"] },
+    },
+    {
+      name: "src-knows-no-rim",
+      severity: "error",
+      from: { path: "^src/" },
+      to: { path: "^(pipelines|notebooks|tests)/" },
+    },
+    {
+      name: "pipelines-know-no-notebooks",
+      severity: "error",
+      from: { path: "^pipelines/" },
+      to: { path: "^notebooks/" },
+    },
+    {
+      name: "nothing-unresolved",
+      severity: "error",
+      from: {},
+      to: { couldNotResolve: true, pathNot: "\\?url$" },
+    },
   ],
   options: {
     doNotFollow: { path: "node_modules" },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: "tsconfig.base.json" },
-    enhancedResolveOptions: { exportsFields: ["exports"], conditionNames: ["import", "require", "node", "default", "types"] },
+    enhancedResolveOptions: {
+      exportsFields: ["exports"],
+      conditionNames: ["import", "require", "node", "default", "types"],
+    },
   },
 };

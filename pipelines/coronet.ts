@@ -1,5 +1,6 @@
 import { nearest } from "../src/records/nearest.ts";
 import { processRim, type Rim } from "./rim.ts";
+import { storageTrouble } from "./storage-trouble.ts";
 import { Unusable } from "./unusable.ts";
 import { helpOf, parseCall, type Verb } from "./verb.ts";
 
@@ -14,6 +15,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   analyse: async () => (await import("./verbs/analyse.ts")).analyse,
   report: async () => (await import("./verbs/report.ts")).report,
   worklist: async () => (await import("./verbs/worklist.ts")).worklist,
+  mating: async () => (await import("./verbs/mating.ts")).mating,
   query: async () => (await import("./verbs/query.ts")).query,
   export: async () => (await import("./verbs/export.ts")).exportVerb,
   backup: async () => (await import("./verbs/backup.ts")).backup,
@@ -42,6 +44,11 @@ export async function coronet(argv: readonly string[], rim: Rim): Promise<number
   } catch (error) {
     if (error instanceof Unusable) {
       rim.tell(error.message);
+      return 2;
+    }
+    const trouble = storageTrouble(error);
+    if (trouble !== null) {
+      rim.tell(rest.includes("--debug") ? `${trouble}\n${(error as Error).stack}` : trouble);
       return 2;
     }
     rim.tell(`The program itself failed: ${(error as Error).message}`);

@@ -1,6 +1,7 @@
 import { associationCodes } from "./codes/associations.ts";
 import { cautions } from "./codes/cautions.ts";
 import { dietCodes } from "./codes/diet.ts";
+import { matingCodes } from "./codes/mating.ts";
 import { reasons } from "./codes/reasons.ts";
 import { setAsideReasons } from "./codes/set-aside.ts";
 import type { Language } from "./language.ts";
@@ -9,7 +10,14 @@ import type { Language } from "./language.ts";
  * The closed list of what the book says in codes: `code(argument,argument)`, several joined by `;`.
  * Tables keep codes, so that pages and queries word them late, in the reader's language.
  */
-const catalogue = { ...setAsideReasons, ...cautions, ...reasons, ...associationCodes, ...dietCodes };
+const catalogue = {
+  ...setAsideReasons,
+  ...cautions,
+  ...reasons,
+  ...associationCodes,
+  ...dietCodes,
+  ...matingCodes,
+};
 
 export type SetAsideCode = keyof typeof setAsideReasons;
 export type CautionCode = keyof typeof cautions;

@@ -11,8 +11,12 @@ import {
   type LinearCombination,
   parseCombination,
 } from "./linear-combinations.ts";
-import { drawPosterior } from "./posterior-draws.ts";
-import { posteriorPoint, type VariancePosterior, variancePosterior } from "./variance-posterior.ts";
+import {
+  drawPosterior,
+  posteriorPoint,
+  type VariancePosterior,
+  variancePosterior,
+} from "./variance-posterior.ts";
 
 export interface AveragingOptions {
   /** Seed of the draws (not used by a grid). */
@@ -65,13 +69,16 @@ export function averageOverVariances(
 ): VarianceAverage | Unfit {
   const posterior = variancePosterior(fit);
   if ("trouble" in posterior) return posterior;
-  const dimensions = posterior.mode.length;
+  const dimensions = posterior.shape.mode.length;
   const grid =
     dimensions < GRIDS.length &&
     fit.design.blocks.every(({ size }) => size === 1) &&
     (dimensions < 3 || fit.design.symbolic.operations < GRID_OPERATIONS);
   if (grid) return mixture(fit, posterior, gridNodes(posterior, GRIDS[dimensions]!), combinations, "grid");
-  const { z, weights, effective } = drawPosterior(posterior, options.seed, options.draws ?? 200);
+  const { z, weights, effective } = drawPosterior(posterior, {
+    seed: options.seed,
+    draws: options.draws ?? 200,
+  });
   const nodes = z.map((point, i) => ({ z: point, log: Math.log(weights[i]!) }));
   return { ...mixture(fit, posterior, nodes, combinations, "draws"), effectivePoints: effective };
 }
@@ -108,7 +115,7 @@ interface Node {
 }
 
 function gridNodes(posterior: VariancePosterior, { low, high, points }: (typeof GRIDS)[number]): Node[] {
-  const dimensions = posterior.mode.length;
+  const dimensions = posterior.shape.mode.length;
   const step = points > 1 ? (high - low) / (points - 1) : 0;
   const nodes: Node[] = [];
   const total = points ** dimensions;
@@ -118,7 +125,7 @@ function gridNodes(posterior: VariancePosterior, { low, high, points }: (typeof 
     let rest = n;
     for (let k = 0; k < dimensions; k++) {
       const place = low + step * (rest % points);
-      const { down, up } = posterior.stretch[k]!;
+      const { down, up } = posterior.shape.stretch[k]!;
       z[k] = place * (place < 0 ? down : up);
       log += Math.log(place < 0 ? down : place > 0 ? up : 0.5 * (down + up));
       rest = Math.floor(rest / points);

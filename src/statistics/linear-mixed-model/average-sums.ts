@@ -9,8 +9,7 @@ import {
   type LinearCombination,
   parseCombination,
 } from "./linear-combinations.ts";
-import { drawPosterior } from "./posterior-draws.ts";
-import { posteriorPoint, variancePosterior } from "./variance-posterior.ts";
+import { drawPosterior, posteriorPoint, variancePosterior } from "./variance-posterior.ts";
 
 /** The average, and what the variances were at each of its points. */
 export interface SumsAverage extends VarianceAverage {
@@ -50,7 +49,10 @@ export function averageSumsOverVariances(
   if ("trouble" in posterior) return posterior;
   const { design } = fit;
   const { df } = posterior;
-  const { z, weights, effective } = drawPosterior(posterior, options.seed, options.draws ?? 200);
+  const { z, weights, effective } = drawPosterior(posterior, {
+    seed: options.seed,
+    draws: options.draws ?? 200,
+  });
   const parsed = parts.map((part) => parseCombination(design, part));
   const bySum = sums.map((): number[] => []);
   asked.forEach(({ sum }, k) => {

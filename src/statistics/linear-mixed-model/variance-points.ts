@@ -1,5 +1,4 @@
-import { drawPosterior } from "./posterior-draws.ts";
-import { posteriorPoint, type VariancePosterior } from "./variance-posterior.ts";
+import { drawPosterior, posteriorPoint, type VariancePosterior } from "./variance-posterior.ts";
 
 /** A point of θ and its share of all points. */
 export interface VariancePoint {
@@ -17,7 +16,7 @@ export function variancePoints(
   draws: number,
   points: number,
 ): VariancePoint[] {
-  const { z, weights } = drawPosterior(posterior, seed, draws);
+  const { z, weights } = drawPosterior(posterior, { seed, draws });
   return thinned(weights, points).flatMap(({ place, weight }) => {
     const there = posteriorPoint(posterior, z[place]!);
     return there === undefined ? [] : [{ theta: there.solution.theta, weight }];

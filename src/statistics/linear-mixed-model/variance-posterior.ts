@@ -1,6 +1,6 @@
-import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
-import { symmetricEigen } from "../linear-algebra/symmetric-eigen.ts";
-import { minimizeBounded, type Slope } from "../optimise/bounded-quasi-newton.ts";
+import { type DensityDrawsOptions, densityDraws, type WeightedPoints } from "../density/density-draws.ts";
+import { type DensityShape, densityShape, placeAt } from "../density/density-shape.ts";
+import type { Slope } from "../optimise/bounded-quasi-newton.ts";
 import type { Unfit } from "../verdict.ts";
 import { averageInformation } from "./average-information.ts";
 import {
@@ -26,11 +26,7 @@ export interface VariancePosterior {
   readonly df: number;
   /** By entry of θ, where the prior fades out. */
   readonly ceiling: Float64Array;
-  readonly mode: Float64Array;
-  /** η = mode + axes·z makes z roughly standard normal at the mode. */
-  readonly axes: DenseMatrix;
-  /** How much wider than at the mode the density is along each axis, downward and upward. */
-  readonly stretch: readonly { readonly down: number; readonly up: number }[];
+  readonly shape: DensityShape;
 }
 
 /** A term's standard deviation, times its design, at which the prior has faded: in those of the outcome. */
@@ -52,75 +48,45 @@ export function variancePosterior(fit: FittedLinearMixed): VariancePosterior | U
   const diagonal = diagonalPlaces(design.blocks);
   const start = Float64Array.from(fit.solution.theta);
   for (const k of diagonal) start[k] = Math.log(Math.max(start[k]!, 0.5 / design.unit[k]!));
+  const frame = { design, df, ceiling: ceilings(fit) };
   const workspace = criterionWorkspace(design);
-  const ceiling = ceilings(fit);
-  const slope = (eta: Float64Array): Slope => slopeAt(design, df, ceiling, diagonal, eta, workspace);
-  const count = start.length;
-  const scale = Float64Array.from(start, (_, k) => (diagonal.includes(k) ? 1 : 1 / design.unit[k]!));
-  const found = minimizeBounded(slope, start, { scale, tolerance: 1e-6 });
-  if (!found.converged)
+  const shape = densityShape(
+    (eta) => slopeAt(frame, diagonal, eta, workspace),
+    (eta) => solvedAt(frame, eta, workspace)?.logDensity ?? -Infinity,
+    start,
+    Float64Array.from(start, (_, k) => (diagonal.includes(k) ? 1 : 1 / design.unit[k]!)),
+  );
+  if (shape === undefined)
     return { verdict: "failed", trouble: "not_converged", detail: "no mode of the variances" };
-  const mode = found.point;
-  const hessian = zeroMatrix(count, count);
-  for (let k = 0; k < count; k++) {
-    const step = 1e-3 * scale[k]!;
-    const shifted = Float64Array.from(mode);
-    shifted[k] = mode[k]! + step;
-    const above = slope(shifted).gradient;
-    shifted[k] = mode[k]! - step;
-    const below = slope(shifted).gradient;
-    for (let i = 0; i < count; i++) {
-      const difference = (above[i]! - below[i]!) / (4 * step);
-      hessian.values[k * count + i]! += difference * 0.5;
-      hessian.values[i * count + k]! += difference * 0.5;
-    }
-  }
-  const scaled = hessian.values.map((v, e) => v * scale[Math.floor(e / count)]! * scale[e % count]!);
-  if (scaled.some((v) => !Number.isFinite(v))) {
-    return {
-      verdict: "failed",
-      trouble: "not_converged",
-      detail: "no curvature at the mode of the variances",
-    };
-  }
-  const { values, vectors } = symmetricEigen({ rows: count, columns: count, values: scaled });
-  const axes = zeroMatrix(count, count);
-  for (let k = 0; k < count; k++) {
-    const length = 1 / Math.sqrt(Math.max(values[k]!, 0.05));
-    for (let i = 0; i < count; i++) {
-      axes.values[i * count + k] = scale[i]! * vectors.values[i * count + k]! * length;
-    }
-  }
-  const flat: VariancePosterior = {
-    design,
-    df,
-    ceiling,
-    mode,
-    axes,
-    stretch: Array.from({ length: count }, () => ({ down: 1, up: 1 })),
-  };
-  const top = posteriorPoint(flat, new Float64Array(count), workspace)?.logDensity;
-  if (top === undefined)
-    return { verdict: "failed", trouble: "not_converged", detail: "the mode cannot be evaluated" };
-  const stretch = Array.from({ length: count }, (_, k) => ({
-    down: stretchAlong(flat, k, -1, top, workspace),
-    up: stretchAlong(flat, k, 1, top, workspace),
-  }));
-  return { ...flat, stretch };
+  return { ...frame, shape };
 }
 
-/** Solves the equations at η = mode + axes·z; undefined where floating point gives out. */
+/** Solves the equations at coordinates z of the posterior's shape; undefined where floating point gives out. */
 export function posteriorPoint(
   posterior: VariancePosterior,
   z: ArrayLike<number>,
   workspace?: CriterionWorkspace,
 ): PosteriorPoint | undefined {
-  const { design, df, ceiling, mode, axes } = posterior;
-  const count = mode.length;
-  const eta = Float64Array.from(mode);
-  for (let k = 0; k < count; k++) {
-    for (let i = 0; i < count; i++) eta[i]! += axes.values[i * count + k]! * z[k]!;
-  }
+  return solvedAt(posterior, placeAt(posterior.shape, z), workspace);
+}
+
+/** Seeded draws from the posterior (see `densityDraws`). */
+export function drawPosterior(posterior: VariancePosterior, options: DensityDrawsOptions): WeightedPoints {
+  const workspace = criterionWorkspace(posterior.design);
+  return densityDraws(
+    posterior.shape,
+    (z) => posteriorPoint(posterior, z, workspace)?.logDensity ?? -Infinity,
+    options,
+  );
+}
+
+type PosteriorFrame = Omit<VariancePosterior, "shape">;
+
+function solvedAt(
+  { design, df, ceiling }: PosteriorFrame,
+  eta: Float64Array,
+  workspace?: CriterionWorkspace,
+): PosteriorPoint | undefined {
   const theta = thetaOf(design, eta);
   const solution = solveMixedModel(design, "REML", theta, workspace);
   if (solution === undefined) return undefined;
@@ -154,11 +120,9 @@ function thetaOf(design: LinearMixedDesign, eta: Float64Array): Float64Array {
   return theta;
 }
 
-/** −2 log density of η, its gradient, and the average information in these coordinates. */
+/** −log density of η, its gradient, and half the average information in these coordinates. */
 function slopeAt(
-  design: LinearMixedDesign,
-  df: number,
-  ceiling: Float64Array,
+  { design, df, ceiling }: PosteriorFrame,
   diagonal: readonly number[],
   eta: Float64Array,
   workspace: CriterionWorkspace,
@@ -173,19 +137,21 @@ function slopeAt(
   const likelihood = Float64Array.from(
     theta,
     (_, k) =>
-      chain[k]! * (parts.logDeterminants[k]! + (df * parts.penalizedSquares[k]!) / solution.penalizedSquares),
+      0.5 *
+      chain[k]! *
+      (parts.logDeterminants[k]! + (df * parts.penalizedSquares[k]!) / solution.penalizedSquares),
   );
   const hessian = averageInformation(design, solution);
   for (let i = 0; i < count; i++) {
-    for (let j = 0; j < count; j++) hessian.values[i * count + j]! *= chain[i]! * chain[j]!;
+    for (let j = 0; j < count; j++) hessian.values[i * count + j]! *= 0.5 * chain[i]! * chain[j]!;
   }
   for (const k of diagonal) {
-    const fading = 16 * (theta[k]! / ceiling[k]!) ** 4;
+    const fading = 8 * (theta[k]! / ceiling[k]!) ** 4;
     hessian.values[k * (count + 1)]! += 2 * Math.max(0, likelihood[k]!) + fading;
   }
   return {
-    value: solution.logDeterminants + df * Math.log(solution.penalizedSquares) - 2 * prior.value,
-    gradient: likelihood.map((g, k) => g - 2 * prior.gradient[k]!),
+    value: 0.5 * (solution.logDeterminants + df * Math.log(solution.penalizedSquares)) - prior.value,
+    gradient: likelihood.map((g, k) => g - prior.gradient[k]!),
     hessian,
   };
 }
@@ -224,19 +190,4 @@ function logPrior(
     }
   });
   return { value, gradient };
-}
-
-/** Standard deviations that the density takes to fall as a normal one would over √2 of them. */
-function stretchAlong(
-  posterior: VariancePosterior,
-  axis: number,
-  side: 1 | -1,
-  top: number,
-  workspace: CriterionWorkspace,
-): number {
-  const z = new Float64Array(posterior.mode.length);
-  z[axis] = side * Math.SQRT2;
-  const there = posteriorPoint(posterior, z, workspace);
-  const drop = there === undefined ? 1 : top - there.logDensity;
-  return Math.min(3, Math.max(0.4, drop > 0 ? 1 / Math.sqrt(drop) : 3));
 }

@@ -1,7 +1,9 @@
+import { inverseOnPattern, selectedInverse } from "../linear-algebra/selected-inverse.ts";
 import type { AnimalModel } from "./animal-model.ts";
-import { type EquationsSolution, solveEquations } from "./restricted-likelihood.ts";
+import { precisionTrace } from "./mixed-model-equations.ts";
+import { type EquationsSolution, type GaussianModel, solveEquations } from "./restricted-likelihood.ts";
 import { type VarianceAverage, type VarianceAverageOptions, weightedPoints } from "./variance-average.ts";
-import { parameterOf } from "./variance-map.ts";
+import { freeSlope, parameterOf } from "./variance-map.ts";
 
 /**
  * Averages over the uncertainty of the variances: restricted likelihood times a flat prior on each standard
@@ -15,7 +17,7 @@ export function averageOverVariances(
   variances: Float64Array,
   options: VarianceAverageOptions,
 ): VarianceAverage | undefined {
-  const { gaussian } = model;
+  const { gaussian, map } = model;
   const start = freeRatios(model, variances);
   const freedom = gaussian.y.length - model.equations.fixedCount - start.length - 1;
   if (freedom < 1) return undefined;
@@ -25,15 +27,17 @@ export function averageOverVariances(
       freedom,
       operations: gaussian.symbolic.operations,
       nonzeros: gaussian.symbolic.nonzeros,
-      logDensity: (position) => {
-        const solution = solveEquations(gaussian, allRatios(model, position));
-        return solution === undefined ? Number.NEGATIVE_INFINITY : marginalLogDensity(solution, freedom);
-      },
-      solve: (position) => {
+      at: (position) => {
         const ratios = allRatios(model, position);
         const solution = solveEquations(gaussian, ratios);
         if (solution === undefined) return undefined;
-        return { ratios, residualScale: solution.sumOfSquares / freedom, solution };
+        return {
+          logDensity: marginalLogDensity(solution, freedom),
+          ratios,
+          residualScale: solution.sumOfSquares / freedom,
+          slope: () => freeSlope(map, marginalSlope(gaussian, solution, freedom)).subarray(0, start.length),
+          solution: () => solution,
+        };
       },
     },
     options,
@@ -42,6 +46,19 @@ export function averageOverVariances(
 
 function marginalLogDensity(solution: EquationsSolution, freedom: number): number {
   return -0.5 * (solution.logDeterminant + freedom * Math.log(solution.sumOfSquares));
+}
+
+/** The log-density's derivative by the logarithm of each ratio. */
+function marginalSlope(
+  { equations }: GaussianModel,
+  { factor, forms, sumOfSquares }: EquationsSolution,
+  freedom: number,
+): Float64Array {
+  const inverse = inverseOnPattern(selectedInverse(factor), equations.product.pattern).values;
+  return Float64Array.from(equations.terms, ({ design }, k) => {
+    const determined = design.columns - precisionTrace(equations, k, inverse);
+    return (freedom * forms[k]) / sumOfSquares - determined;
+  });
 }
 
 /** Ratios that are free; tied terms follow the one they are tied to. */

@@ -2,8 +2,9 @@ import { priorVariance } from "./breeding-value-scale.ts";
 import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
 import { type FittedLogisticAnimalModel, mappedDeviations } from "./fit-logistic-animal-model.ts";
 import type { LogisticAnimalModel } from "./logistic-animal-model.ts";
-import { type LaplacePoint, laplaceAt } from "./logistic-laplace.ts";
+import { laplaceAt, laplaceGradient } from "./logistic-laplace.ts";
 import { type VarianceAverage, type VarianceAverageOptions, weightedPoints } from "./variance-average.ts";
+import { freeSlope } from "./variance-map.ts";
 
 /**
  * Breeding values on the liability at given variances: the joint mode, with error variances from the curvature
@@ -34,22 +35,31 @@ export function averageOverLiabilityVariances(
   const stretch = unbiased.map((v, k) =>
     v > 0 && fit.variances[k] > 0 ? Math.sqrt(v / fit.variances[k]) : 1,
   );
-  let last: LaplacePoint | undefined;
+  let nearby: Float64Array | undefined;
   return weightedPoints(
     {
       start: Float64Array.from(fit.search.end),
       freedom: Number.POSITIVE_INFINITY,
       operations: 6 * data.symbolic.operations,
       nonzeros: data.symbolic.nonzeros,
-      logDensity: (position) => {
-        const point = laplaceAt(data, mappedDeviations(map, position), last);
-        if (point !== undefined) last = point;
-        return point?.logLikelihood ?? Number.NEGATIVE_INFINITY;
-      },
-      solve: (position) => {
-        const ratios = mappedDeviations(map, position).map((sd, k) => sd * stretch[k]);
-        const solution = laplaceAt(data, ratios);
-        return solution === undefined ? undefined : { ratios, residualScale: 1, solution };
+      at: (position) => {
+        const deviations = mappedDeviations(map, position);
+        const point = laplaceAt(data, deviations, { standardized: nearby });
+        if (point === undefined) return undefined;
+        const { standardized } = point;
+        nearby = standardized;
+        const ratios = deviations.map((sd, k) => sd * stretch[k]);
+        return {
+          logDensity: point.logLikelihood,
+          ratios,
+          residualScale: 1,
+          slope: () =>
+            freeSlope(
+              map,
+              laplaceGradient(data, point).map((g, k) => g * deviations[k]),
+            ),
+          solution: () => laplaceAt(data, ratios, { standardized }),
+        };
       },
     },
     options,

@@ -49,6 +49,13 @@ export interface LaplacePoint {
   selected?: SelectedInverse;
 }
 
+/** A mode nearby, and storage that the next point may overwrite. */
+export interface PreviousMode {
+  readonly standardized: Float64Array | undefined;
+  readonly factor?: SparseFactor;
+  readonly selected?: SelectedInverse;
+}
+
 const MOST_ITERATIONS = 60;
 /**
  * A fixed effect is separated when its records' mean weight falls below this: their fitted chances are then
@@ -83,12 +90,12 @@ export function withSuccesses(data: LogisticData, successes: Float64Array): Logi
  * The log-likelihood with random and fixed effects integrated out by Laplace's method (Breslow & Clayton 1993,
  * J. Am. Stat. Assoc. 88:9-25; fixed effects under a flat prior, which is what makes it restricted). The mode
  * is found by Newton steps, halved until they climb. Undefined when it is not found, as under separation.
- * The search begins from the mode of `previous`, whose storage is then overwritten.
+ * The search begins from the mode of `previous`; a factor handed in with it is overwritten.
  */
 export function laplaceAt(
   data: LogisticData,
   standardDeviations: Float64Array,
-  previous?: LaplacePoint,
+  previous?: PreviousMode,
 ): LaplacePoint | undefined {
   const { equations } = data;
   const scale = effectScale(equations, standardDeviations);

@@ -32,6 +32,13 @@ export function parameterOf(map: VarianceMap, variance: number): number {
   return -1;
 }
 
+/** Derivatives by the logarithm of each parameter from those by the logarithm of each variance. */
+export function freeSlope(map: VarianceMap, slope: Float64Array): Float64Array {
+  const free = new Float64Array(map.columns);
+  for (let k = 0; k < slope.length; k++) free[parameterOf(map, k)] += slope[k];
+  return free;
+}
+
 /** The map under the constraint sum of coefficients x phi = 0, which settles one parameter. */
 export function constrainedMap(
   map: VarianceMap,

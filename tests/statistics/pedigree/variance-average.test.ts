@@ -11,8 +11,6 @@ import {
   solveEquations,
 } from "../../../src/statistics/pedigree/restricted-likelihood.ts";
 import { indexDesign } from "../../../src/statistics/pedigree/sparse-design.ts";
-import { densityDraws } from "../../../src/statistics/pedigree/variance-draws.ts";
-import { densityGrid, type WeightedPosition } from "../../../src/statistics/pedigree/variance-grid.ts";
 import { Random } from "../../../src/statistics/random.ts";
 import { checkedPedigree } from "./reference-flocks.ts";
 import { fitOf, modelOf, sim160Input, sim300Input } from "./reference-models.ts";
@@ -30,47 +28,6 @@ function smallFlock() {
     animal: indexDesign(animal, 14),
   });
 }
-
-const meanOf = (points: readonly WeightedPosition[], f: (x: Float64Array) => number): number =>
-  points.reduce((sum, p) => sum + p.weight * f(p.position), 0);
-
-describe("densityGrid", () => {
-  it("integrates a correlated folded normal", () => {
-    // Even in each coordinate: the normal with correlation 0.8 plus its mirror images.
-    const log = (x: Float64Array): number => {
-      const q = (a: number, b: number) =>
-        ((a - 1) ** 2 - 1.6 * (a - 1) * (b - 0.3) + (b - 0.3) ** 2) / (2 * 0.36);
-      const signs = [1, -1];
-      return Math.log(
-        signs.flatMap((s) => signs.map((t) => Math.exp(-q(s * x[0], t * x[1])))).reduce((a, b) => a + b),
-      );
-    };
-    const points = densityGrid(log, Float64Array.of(1, 0.3));
-    // E x^2 of a folded variable is that of the normal.
-    expect(meanOf(points, (x) => x[0] ** 2)).toBeCloseTo(2, 2);
-    expect(meanOf(points, (x) => x[1] ** 2)).toBeCloseTo(1.09, 2);
-  });
-
-  it("integrates a density that is highest at zero", () => {
-    const points = densityGrid((x) => -0.5 * (x[0] / 0.2) ** 2, Float64Array.of(0));
-    // The half-normal: E x^2 = s^2.
-    expect(meanOf(points, (x) => x[0] ** 2) / 0.04).toBeCloseTo(1, 2);
-  });
-});
-
-describe("densityDraws", () => {
-  it("integrates gamma densities in four dimensions within its sampling error", () => {
-    const shapes = [2, 3, 5, 9];
-    const log = (x: Float64Array) => shapes.reduce((sum, a, k) => sum + (a - 1) * Math.log(x[k]) - x[k], 0);
-    const points = densityDraws(log, Float64Array.from(shapes), 4000, 12);
-    const size = 1 / points.reduce((sum, p) => sum + p.weight ** 2, 0);
-    expect(size).toBeGreaterThan(1500);
-    shapes.forEach((a, k) => {
-      const got = meanOf(points, (x) => x[k]);
-      expect(Math.abs(got - a)).toBeLessThan((4 * Math.sqrt(a)) / Math.sqrt(size));
-    });
-  });
-});
 
 describe("averageOverVariances", () => {
   it("agrees with the integral over both standard deviations done by brute force", () => {

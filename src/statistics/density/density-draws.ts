@@ -3,13 +3,14 @@ import { tLogDensity, tQuantile } from "../distributions/student-t.ts";
 import { denseCholesky } from "../linear-algebra/dense-cholesky.ts";
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
 import { Random } from "../random.ts";
-import { criterionWorkspace } from "./criterion.ts";
-import { posteriorPoint, type VariancePosterior } from "./variance-posterior.ts";
+import type { DensityShape } from "./density-shape.ts";
 
-/** Points of the posterior's coordinates with weights that add up to one. */
+/** Points of a density's coordinates z with weights that add up to one. */
 export interface WeightedPoints {
   readonly z: readonly Float64Array[];
   readonly weights: Float64Array;
+  /** Which evaluation of the density each point was, in order of their making. */
+  readonly evaluation: readonly number[];
   /** How many equally weighted independent points the sample behind them is worth. */
   readonly effective: number;
 }
@@ -20,19 +21,27 @@ const LATER_TAIL = 5;
 /** Width of a later proposal's kernels against the spread of the points so far. */
 const KERNEL_WIDTH = 0.6;
 const MOST_ROUNDS = 8;
-/** Share of the wanted draws that the sample must be worth before it is taken. */
-const ENOUGH = 1;
+
+export interface DensityDrawsOptions {
+  readonly seed: number;
+  readonly draws: number;
+  /** Rounds are added until the sample is worth this share of the draws (default 1). */
+  readonly enough?: number;
+}
 
 /**
- * Draws from the posterior of the variances by adaptive importance sampling: a first round along the axes at the
+ * Draws from a density by adaptive importance sampling: a first round along the axes at the
  * mode, then, while the weights are too uneven, rounds from kernels around the heavier points, all rounds weighed
  * against the mixture of their proposals (Cornuet, Marin, Mira and Robert 2012, Scand. J. Stat. 39, 798-812). Later
  * rounds are thinned to `draws` points by systematic resampling.
  */
-export function drawPosterior(posterior: VariancePosterior, seed: number, draws: number): WeightedPoints {
+export function densityDraws(
+  { stretch }: Pick<DensityShape, "stretch">,
+  logDensity: (z: Float64Array) => number,
+  { seed, draws, enough = 1 }: DensityDrawsOptions,
+): WeightedPoints {
   const random = new Random(seed);
-  const workspace = criterionWorkspace(posterior.design);
-  const dimensions = posterior.mode.length;
+  const dimensions = stretch.length;
   const z: Float64Array[] = [];
   const logTarget: number[] = [];
   /** Σ over rounds of the proposal densities at each point. */
@@ -45,14 +54,14 @@ export function drawPosterior(posterior: VariancePosterior, seed: number, draws:
     proposals.push(density);
     for (const point of points) {
       z.push(point);
-      logTarget.push(posteriorPoint(posterior, point, workspace)?.logDensity ?? -Infinity);
+      logTarget.push(logDensity(point));
       proposed.push(proposals.reduce((sum, other) => sum + other(point), 0));
     }
   };
-  add(firstRound(posterior, random, draws), (point) => firstDensity(posterior, point));
+  add(firstRound(stretch, random, draws), (point) => firstDensity(stretch, point));
   let logWeights = logTarget.map((log, i) => log - Math.log(proposed[i]!));
   let weights = normalised(logWeights);
-  for (let round = 1; round < MOST_ROUNDS && worth(weights) < ENOUGH * draws; round++) {
+  for (let round = 1; round < MOST_ROUNDS && worth(weights) < enough * draws; round++) {
     const tempered = temper(logWeights, Math.min(30, 0.2 * draws));
     const spread = spreadOf(z, tempered, dimensions);
     const centres = systematic(tempered, draws, random.uniform()).map((i) => z[i]!);
@@ -64,13 +73,14 @@ export function drawPosterior(posterior: VariancePosterior, seed: number, draws:
     weights = normalised(logWeights);
   }
   const effective = worth(weights);
-  if (z.length <= draws) return { z, weights, effective };
+  if (z.length <= draws) return { z, weights, evaluation: Array.from(z.keys()), effective };
   const counts = new Map<number, number>();
   for (const i of systematic(weights, draws, random.uniform())) counts.set(i, (counts.get(i) ?? 0) + 1);
   const chosen = Array.from(counts.keys());
   return {
     z: chosen.map((i) => z[i]!),
     weights: Float64Array.from(chosen, (i) => counts.get(i)! / draws),
+    evaluation: chosen,
     effective,
   };
 }
@@ -79,13 +89,13 @@ export function drawPosterior(posterior: VariancePosterior, seed: number, draws:
  * An additive-recurrence sequence (powers of the generalised golden ratio) from a seeded shift, through t quantiles
  * stretched to each side of the mode.
  */
-function firstRound(posterior: VariancePosterior, random: Random, draws: number): Float64Array[] {
-  const dimensions = posterior.mode.length;
+function firstRound(stretch: DensityShape["stretch"], random: Random, draws: number): Float64Array[] {
+  const dimensions = stretch.length;
   const shift = Float64Array.from({ length: dimensions }, () => random.uniform());
   let ratio = 1.5;
   for (let round = 0; round < 60; round++) ratio = (1 + ratio) ** (1 / (dimensions + 1));
   return Array.from({ length: draws }, (_, i) =>
-    Float64Array.from(posterior.stretch, ({ down, up }, k) => {
+    Float64Array.from(stretch, ({ down, up }, k) => {
       const u = (shift[k]! + (i + 1) * ratio ** -(k + 1)) % 1;
       const t = tQuantile(Math.min(Math.max(u, 1e-6), 1 - 1e-6), FIRST_TAIL);
       return t * (t < 0 ? down : up);
@@ -93,9 +103,9 @@ function firstRound(posterior: VariancePosterior, random: Random, draws: number)
   );
 }
 
-function firstDensity(posterior: VariancePosterior, point: Float64Array): number {
+function firstDensity(stretch: DensityShape["stretch"], point: Float64Array): number {
   let log = 0;
-  posterior.stretch.forEach(({ down, up }, k) => {
+  stretch.forEach(({ down, up }, k) => {
     const width = point[k]! < 0 ? down : up;
     log += tLogDensity(point[k]! / width, FIRST_TAIL) - Math.log(width);
   });

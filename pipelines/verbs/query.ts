@@ -1,3 +1,4 @@
+import { type Answer, askBook, shutBook, wordRefusal } from "../../src/book/ask-book.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
 import { bookPath, withBook } from "../open-book.ts";
@@ -12,37 +13,26 @@ export const query: Verb = {
   leastWords: 1,
   mostWords: 1,
   async run(call, rim) {
-    const sql = call.words[0]!.trim().replace(/;\s*$/, "");
     return withBook(bookPath(call), true, async (book) => {
-      await book.run("SET enable_external_access = false; SET lock_configuration = true");
-      const rows = await readOnly(() => book.rows<Record<string, string | null>>(asText(sql)));
-      if (call.flag("json")) rim.print(JSON.stringify(rows, null, 2));
-      else if (call.flag("csv")) rim.print(asCsv(rows));
-      else rim.print(alignedTable(rows, rim.width));
+      await shutBook(book);
+      const answer = await readOnly(() => askBook(book, call.words[0]!));
+      if (call.flag("json")) rim.print(JSON.stringify(answer.rows, null, 2));
+      else if (call.flag("csv")) rim.print(asCsv(answer));
+      else rim.print(alignedTable(answer.rows, rim.width));
       return 0;
     });
   },
 };
 
-function asCsv(rows: readonly Readonly<Record<string, string | null>>[]): string {
-  const names = Object.keys(rows[0] ?? {});
+function asCsv({ columns, rows }: Answer): string {
+  const names = columns.map(({ name }) => name);
   return writeDelimited([names, ...rows.map((row) => names.map((name) => row[name] ?? null))]).trimEnd();
-}
-
-/**
- * Every column as text, whatever its type. As a subquery the statement can only be one that returns rows:
- * nothing that writes, attaches or installs fits there.
- */
-function asText(sql: string): string {
-  return `SELECT CAST(COLUMNS(*) AS VARCHAR) FROM (\n${sql}\n) AS asked`;
 }
 
 async function readOnly<T>(work: () => Promise<T>): Promise<T> {
   try {
     return await work();
   } catch (error) {
-    throw new Unusable(
-      `The book could not answer: ${(error as Error).message.replace(/\n\nLINE[\s\S]*$/, "")}`,
-    );
+    throw new Unusable(`The book could not answer: ${wordRefusal(error)}`);
   }
 }

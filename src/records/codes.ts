@@ -77,6 +77,11 @@ export function templateOf(id: Code, language: Language): string {
   return catalogue[id].says[language];
 }
 
+/** What the arguments of a code are, in their order. */
+export function argumentsOf(id: Code): readonly string[] {
+  return catalogue[id].args;
+}
+
 function fill(template: string, args: readonly string[]): string {
   return template.replace(/\{(\d)\}/g, (_, i) => args[Number(i)] ?? "");
 }

@@ -31,6 +31,7 @@ export const animal: Column = {
 export const flock: Column = {
   name: "flock",
   type: "name",
+  names: "flock",
   headers: words("herd,farm,holding,flock name,herd name", "rebaño,hato,granja,finca,rancho,explotación"),
   meaning: meaning("The flock the row belongs to", "El rebaño al que pertenece la fila"),
 };
@@ -74,6 +75,7 @@ export const to: Column = {
 export const pen: Column = {
   name: "pen",
   type: "name",
+  names: "pen",
   headers: words(
     "group,paddock,lot,yard,pasture,barn,location,pen name,house",
     "corral,potrero,lote,grupo,establo,ubicación",
@@ -84,6 +86,7 @@ export const pen: Column = {
 export const site: Column = {
   name: "site",
   type: "name",
+  names: "site",
   headers: words("place,weather station,station,property", "sitio,estación,predio"),
   meaning: meaning("The place whose weather counts", "El sitio cuyo clima cuenta"),
 };
@@ -134,6 +137,7 @@ export const gaitScale: Column = {
 export const scorer: Column = {
   name: "scorer",
   type: "name",
+  names: "person",
   headers: words("observer,scored by,assessor,by,who,watched by", "observador,evaluador,calificado por"),
   meaning: meaning("Who scored", "Quién calificó"),
 };
@@ -151,6 +155,7 @@ export const gait: Column = {
 export const product: Column = {
   name: "product",
   type: "name",
+  names: "product",
   headers: words("brand,product name,mineral,supplement", "producto,marca,suplemento,mineral"),
   meaning: meaning("The product's name", "El nombre del producto"),
 };

@@ -20,6 +20,20 @@ export type ColumnType =
   | "lesions" // free text that names one lesion or several
   | "gait_scale";
 
+/** What the keeper's own words of a column name. Without the sheets each is known by a study number only. */
+export type Named =
+  | "flock"
+  | "animal"
+  | "pen"
+  | "site"
+  | "person"
+  | "product"
+  | "feed"
+  | "treatment"
+  | "line"
+  | "breed"
+  | "arm";
+
 export interface Bounds {
   readonly least: number;
   readonly most: number;
@@ -41,6 +55,8 @@ export interface Column {
   readonly name: string;
   readonly type: ColumnType;
   readonly required?: true;
+  /** For columns of type name: what the name is of. One without is left out where names may not show. */
+  readonly names?: Named;
   readonly quantity?: QuantityId;
   readonly choices?: readonly Choice[];
   readonly bounds?: Bounds;

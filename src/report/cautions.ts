@@ -50,7 +50,8 @@ export const safetyCautions = {
     rank: 100,
     grave: true,
     inForce: ({ notifiable }) => notifiable.length > 0,
-    names: ({ notifiable }) => notifiable.map(({ where, says }) => `${where}: “${says}”`),
+    names: ({ notifiable }) =>
+      notifiable.map(({ where, says }) => (says === "" ? where : `${where}: “${says}”`)),
   },
   manyAtOnce: {
     heading: {

@@ -73,12 +73,14 @@ export const animals: Kind = {
     {
       name: "line",
       type: "name",
+      names: "line",
       headers: words("breeding line,sire line,family,bloodline,strain", "línea,familia,linaje"),
       meaning: meaning("The breeding line", "La línea de cría"),
     },
     {
       name: "breed",
       type: "name",
+      names: "breed",
       headers: words("breed name,race", "raza"),
       meaning: meaning("The breed", "La raza"),
     },
@@ -113,6 +115,7 @@ export const animals: Kind = {
     {
       name: "from_flock",
       type: "name",
+      names: "flock",
       headers: words("from herd,previous flock,seller,bought from", "rebaño de origen,comprada a"),
       meaning: meaning("The flock it came from", "El rebaño del que vino"),
     },

@@ -27,6 +27,7 @@ export const feeds: Kind = {
     {
       name: "feed",
       type: "name",
+      names: "feed",
       required: true,
       headers: words("feed name,feedstuff,ingredient,forage", "alimento,ingrediente,forraje"),
       meaning: meaning("The feed's name", "El nombre del alimento"),

@@ -56,6 +56,7 @@ export const lesions: Kind = {
     {
       name: "examiner",
       type: "name",
+      names: "person",
       headers: words("examined by,looked by,who examined", "examinador,revisó,revisado por"),
       meaning: meaning("Who looked", "Quién revisó"),
     },

@@ -13,6 +13,7 @@ export const treatments: Kind = {
     {
       name: "treatment",
       type: "name",
+      names: "treatment",
       required: true,
       headers: words("treated with,treatment given,medicine,drug,action", "tratamiento,medicina,medicamento"),
       meaning: meaning("What was done", "Qué se hizo"),
@@ -33,6 +34,7 @@ export const treatments: Kind = {
     {
       name: "prescribed_by",
       type: "name",
+      names: "person",
       headers: words("prescribed by,vet,prescriber", "recetado por,veterinario"),
       meaning: meaning("Who prescribed it", "Quién lo recetó"),
     },

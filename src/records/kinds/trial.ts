@@ -15,6 +15,7 @@ export const trial: Kind = {
     {
       name: "arm",
       type: "name",
+      names: "arm",
       required: true,
       headers: words("study arm,treatment arm,trial arm", "grupo de estudio,tratamiento del ensayo,brazo"),
       meaning: meaning("The study arm", "El grupo del estudio"),

@@ -114,12 +114,14 @@ export const trims: Kind = {
     {
       name: "trimmer",
       type: "name",
+      names: "person",
       headers: words("trimmed by,who trimmed,hoof trimmer", "recortador,recortó"),
       meaning: meaning("Who trimmed", "Quién recortó"),
     },
     {
       name: "measurer",
       type: "name",
+      names: "person",
       headers: words("measured by,who measured", "midió,medido por"),
       meaning: meaning("Who measured", "Quién midió"),
     },

@@ -1,11 +1,8 @@
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { basename, join, relative, sep } from "node:path";
+import { isSheetName, SETTINGS_FILE } from "../src/intake/input-names.ts";
 import type { IntakeInput } from "../src/intake/take-in.ts";
 import { Unusable } from "./unusable.ts";
-
-/** Endings of files that may hold a sheet; what is in them is told by their content. */
-const SHEET = /\.(csv|tsv|tab|txt|xlsx|xlsm|xls|ods|json|ndjson|jsonl|gz)$/i;
-const SETTINGS = "flock.toml";
 
 /**
  * Reads the sheets and settings of folders and single files. Paths are relative to the folder given, which is
@@ -22,7 +19,7 @@ export function readInput(words: readonly string[]): IntakeInput {
       throw new Unusable(`There is no file or folder ${word}.`);
     }
     if (kind.isDirectory()) gather(word, word, words.length > 1 ? basename(word) : "", files, settings);
-    else if (basename(word) === SETTINGS) settings.push({ folder: "", text: readText(word) });
+    else if (basename(word) === SETTINGS_FILE) settings.push({ folder: "", text: readText(word) });
     else files.push({ path: basename(word), bytes: readBytes(word) });
   }
   if (files.length === 0) {
@@ -47,8 +44,8 @@ function gather(
     if (entry.name.startsWith(".") || entry.name.startsWith("~$")) continue;
     const path = join(folder, entry.name);
     if (entry.isDirectory()) gather(top, path, prefix, files, settings);
-    else if (entry.name === SETTINGS) settings.push({ folder: place, text: readText(path) });
-    else if (SHEET.test(entry.name))
+    else if (entry.name === SETTINGS_FILE) settings.push({ folder: place, text: readText(path) });
+    else if (isSheetName(entry.name))
       files.push({ path: place === "" ? entry.name : `${place}/${entry.name}`, bytes: readBytes(path) });
   }
 }

@@ -1,10 +1,8 @@
 import type { Book } from "../book/book.ts";
 import { quoteText } from "../book/book.ts";
 import type { Flock } from "../records/flock.ts";
-import {
-  averagedCumulative,
-  averagedQuantile,
-} from "../statistics/linear-mixed-model/average-over-variances.ts";
+import { mixtureCumulative, mixtureQuantile } from "../statistics/distributions/t-mixture.ts";
+import { averagedMixture } from "../statistics/linear-mixed-model/average-over-variances.ts";
 import type { SumAndPart, SumsAverage, WeightedSum } from "../statistics/linear-mixed-model/average-sums.ts";
 import type { Unfit } from "../statistics/verdict.ts";
 import type { FindingContext } from "./finding.ts";
@@ -169,11 +167,14 @@ async function workOut({ book, seed }: FindingContext, flock: Flock): Promise<Fl
   });
   const average = averageGrowth(model, parts, sums, asked, seed);
   if ("trouble" in average) return silent();
-  const figureAt = (k: number): GrowthFigure => ({
-    rate: average.mean[k]!,
-    lo: averagedQuantile(average, k, 0.025),
-    hi: averagedQuantile(average, k, 0.975),
-  });
+  const figureAt = (k: number): GrowthFigure => {
+    const mixture = averagedMixture(average, k);
+    return {
+      rate: average.mean[k]!,
+      lo: mixtureQuantile(mixture, 0.025),
+      hi: mixtureQuantile(mixture, 0.975),
+    };
+  };
   return {
     rows,
     model,
@@ -198,7 +199,7 @@ async function workOut({ book, seed }: FindingContext, flock: Flock): Promise<Fl
       season,
       animal,
       figure: figureAt(rateAt),
-      fasterThanOthers: 1 - averagedCumulative(average, fasterAt, 0),
+      fasterThanOthers: 1 - mixtureCumulative(averagedMixture(average, fasterAt), 0),
     })),
   };
 }

@@ -1,6 +1,4 @@
-import { normalCumulative } from "../distributions/normal.ts";
-import { tCumulative } from "../distributions/student-t.ts";
-import { findRoot } from "../optimise/root.ts";
+import type { TMixture } from "../distributions/t-mixture.ts";
 import type { Unfit } from "../verdict.ts";
 import { criterionWorkspace } from "./criterion.ts";
 import type { FittedLinearMixed } from "./fit-linear-mixed-model.ts";
@@ -83,29 +81,11 @@ export function averageOverVariances(
   return { ...mixture(fit, posterior, nodes, combinations, "draws"), effectivePoints: effective };
 }
 
-/** Quantile of combination k, averaged over the variances. */
-export function averagedQuantile(average: VarianceAverage, k: number, probability: number): number {
-  const spread = Math.sqrt(average.variance[k]!);
-  const middle = average.mean[k]!;
-  if (spread === 0) return middle;
-  const above = (x: number): number => averagedCumulative(average, k, x) - probability;
-  let reach = 4 * spread;
-  while (above(middle - reach) > 0 || above(middle + reach) < 0) reach *= 2;
-  const root = findRoot(above, middle - reach, middle + reach, { tolerance: 1e-7 * spread });
-  return root.found ? root.root : Number.NaN;
-}
-
-/** P(combination k ≤ x), averaged over the variances. */
-export function averagedCumulative(average: VarianceAverage, k: number, x: number): number {
+/** The distribution of combination k, averaged over the variances. */
+export function averagedMixture(average: VarianceAverage, k: number): TMixture {
   const { weights, locations, scales, combinations, df } = average;
-  let sum = 0;
-  for (let i = 0; i < weights.length; i++) {
-    const at = i * combinations + k;
-    const scale = scales[at]!;
-    const location = locations[at]!;
-    sum += weights[i]! * (scale > 0 ? studentBelow((x - location) / scale, df) : x >= location ? 1 : 0);
-  }
-  return sum;
+  const ofK = (values: Float64Array): Float64Array => weights.map((_, i) => values[i * combinations + k]!);
+  return { weights, means: ofK(locations), scales: ofK(scales), freedom: df };
 }
 
 /** A point in the posterior's coordinates, and the log of how much it counts for before (grid) or in all (draws). */
@@ -196,11 +176,4 @@ function mixture(
 
 function length(vector: Float64Array): number {
   return Math.hypot(...vector);
-}
-
-/** P(T ≤ t); from 30 degrees of freedom on by Wallace's normal transform (1959, Ann. Math. Stat. 30, 1121-1130). */
-function studentBelow(t: number, df: number): number {
-  if (df < 30) return tCumulative(t, df);
-  const z = Math.sqrt(df * Math.log1p((t * t) / df)) * ((8 * df + 1) / (8 * df + 3));
-  return normalCumulative(t < 0 ? -z : z);
 }

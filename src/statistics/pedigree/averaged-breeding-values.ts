@@ -1,14 +1,14 @@
-import { combinationsFrom } from "./breeding-combinations.ts";
-import { type AnimalWeights, priorParts } from "./breeding-value-scale.ts";
-import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
-import type { GeneticFrame } from "./genetic-frame.ts";
 import {
   mixtureCumulative,
   mixtureMean,
   mixtureQuantile,
   mixtureVariance,
   type TMixture,
-} from "./t-mixture.ts";
+} from "../distributions/t-mixture.ts";
+import { combinationsFrom } from "./breeding-combinations.ts";
+import { type AnimalWeights, priorParts } from "./breeding-value-scale.ts";
+import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
+import type { GeneticFrame } from "./genetic-frame.ts";
 import type { VarianceAverage } from "./variance-average.ts";
 
 /** A quantity averaged over the uncertainty of the variances. */

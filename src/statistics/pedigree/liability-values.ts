@@ -2,7 +2,7 @@ import { priorVariance } from "./breeding-value-scale.ts";
 import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
 import { type FittedLogisticAnimalModel, mappedDeviations } from "./fit-logistic-animal-model.ts";
 import type { LogisticAnimalModel } from "./logistic-animal-model.ts";
-import { laplaceAt, laplaceGradient } from "./logistic-laplace.ts";
+import { COARSE, laplaceAt, laplaceGradient } from "./logistic-laplace.ts";
 import { type VarianceAverage, type VarianceAverageOptions, weightedPoints } from "./variance-average.ts";
 import { freeSlope } from "./variance-map.ts";
 
@@ -44,7 +44,7 @@ export function averageOverLiabilityVariances(
       nonzeros: data.symbolic.nonzeros,
       at: (position) => {
         const deviations = mappedDeviations(map, position);
-        const point = laplaceAt(data, deviations, { standardized: nearby });
+        const point = laplaceAt(data, deviations, { standardized: nearby }, COARSE);
         if (point === undefined) return undefined;
         const { standardized } = point;
         nearby = standardized;
@@ -58,7 +58,7 @@ export function averageOverLiabilityVariances(
               map,
               laplaceGradient(data, point).map((g, k) => g * deviations[k]),
             ),
-          solution: () => laplaceAt(data, ratios, { standardized }),
+          solution: () => laplaceAt(data, ratios, { standardized }, COARSE),
         };
       },
     },

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { normalCumulative } from "../../../src/statistics/distributions/normal.ts";
+import { mixtureCumulative, mixtureQuantile } from "../../../src/statistics/distributions/t-mixture.ts";
 import {
-  averagedCumulative,
-  averagedQuantile,
+  averagedMixture,
   averageOverVariances,
   type VarianceAverage,
 } from "../../../src/statistics/linear-mixed-model/average-over-variances.ts";
@@ -91,9 +91,9 @@ describe("averages over the uncertainty of the variances", () => {
       expect(Math.abs(found.mean[0]! - want.mean)).toBeLessThan(0.01 * sd);
       expect(Math.abs(Math.sqrt(found.variance[0]!) / sd - 1)).toBeLessThan(0.02);
       for (const probability of [0.025, 0.2, 0.5, 0.8, 0.975]) {
-        const x = averagedQuantile(found, 0, probability);
+        const x = mixtureQuantile(averagedMixture(found, 0), probability);
         expect(Math.abs(want.below(x) - probability)).toBeLessThan(0.003);
-        expect(averagedCumulative(found, 0, x)).toBeCloseTo(probability, 6);
+        expect(mixtureCumulative(averagedMixture(found, 0), x)).toBeCloseTo(probability, 6);
       }
     });
   }
@@ -123,9 +123,12 @@ describe("averages over the uncertainty of the variances", () => {
       combinations.forEach((_, k) => {
         const sd = Math.sqrt(many.variance[k]!);
         expect(Math.abs(few.mean[k]! - many.mean[k]!)).toBeLessThan(0.1 * sd);
-        expect(Math.abs(averagedQuantile(few, k, 0.975) - averagedQuantile(many, k, 0.975))).toBeLessThan(
-          0.12 * sd,
-        );
+        expect(
+          Math.abs(
+            mixtureQuantile(averagedMixture(few, k), 0.975) -
+              mixtureQuantile(averagedMixture(many, k), 0.975),
+          ),
+        ).toBeLessThan(0.12 * sd);
       });
     });
   }
@@ -185,7 +188,7 @@ describe("averages over the uncertainty of the variances", () => {
       const total = effects[0]!.reduce((a, b) => a + b, 0);
       for (let a = 0; a < animals; a++) {
         const own = effects[0]![a]!;
-        const below = averagedCumulative(found, a, own - (total - own) / (animals - 1));
+        const below = mixtureCumulative(averagedMixture(found, a), own - (total - own) / (animals - 1));
         asked++;
         if (below > 0.025 && below < 0.975) held++;
       }

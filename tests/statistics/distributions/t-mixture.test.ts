@@ -5,7 +5,7 @@ import {
   mixtureMean,
   mixtureQuantile,
   mixtureVariance,
-} from "../../../src/statistics/pedigree/t-mixture.ts";
+} from "../../../src/statistics/distributions/t-mixture.ts";
 
 const normals = {
   weights: [0.25, 0.75],

@@ -1,6 +1,6 @@
-import { normalQuantile } from "../distributions/normal.ts";
-import { tCumulative, tQuantile } from "../distributions/student-t.ts";
 import { findRoot } from "../optimise/root.ts";
+import { normalCumulative, normalQuantile } from "./normal.ts";
+import { tCumulative, tQuantile } from "./student-t.ts";
 
 /** A weighted mixture of shifted and scaled t distributions with common degrees of freedom (infinite: normals). */
 export interface TMixture {
@@ -16,9 +16,20 @@ export function mixtureCumulative(mixture: TMixture, x: number): number {
   let sum = 0;
   for (let j = 0; j < weights.length; j++) {
     const distance = x - means[j];
-    sum += weights[j] * (scales[j] > 0 ? tCumulative(distance / scales[j], freedom) : pointMass(distance));
+    sum += weights[j] * (scales[j] > 0 ? below(distance / scales[j], freedom) : pointMass(distance));
   }
   return sum;
+}
+
+/**
+ * P(T <= t): a mixture asks for it very often, so from 30 degrees of freedom on by Wallace's normal transform (1959,
+ * Ann. Math. Stat. 30, 1121-1130), there good to six digits.
+ */
+function below(t: number, freedom: number): number {
+  if (freedom < 30) return tCumulative(t, freedom);
+  if (freedom === Number.POSITIVE_INFINITY) return normalCumulative(t);
+  const z = Math.sqrt(freedom * Math.log1p((t * t) / freedom)) * ((8 * freedom + 1) / (8 * freedom + 3));
+  return normalCumulative(t < 0 ? -z : z);
 }
 
 /** A point mass counts half at its own place, so that ties favour neither side. */
@@ -45,7 +56,7 @@ export function mixtureVariance(mixture: TMixture): number {
   return sum;
 }
 
-/** The x with P(X <= x) = p, to a hundred-thousandth of the widest scale. */
+/** The x with P(X <= x) = p, to a millionth of its spread. */
 export function mixtureQuantile(mixture: TMixture, p: number): number {
   const { weights, means, scales, freedom } = mixture;
   if (weights.length === 1) return means[0] + scales[0] * tQuantile(p, freedom);
@@ -59,7 +70,7 @@ export function mixtureQuantile(mixture: TMixture, p: number): number {
   while (mixtureCumulative(mixture, guess - reach) > p || mixtureCumulative(mixture, guess + reach) < p)
     reach *= 2;
   const answer = findRoot((x) => mixtureCumulative(mixture, x) - p, guess - reach, guess + reach, {
-    tolerance: 1e-5 * Math.max(widest, Number.isFinite(spread) ? spread : 0),
+    tolerance: 1e-6 * Math.max(widest, Number.isFinite(spread) ? spread : 0),
   });
   return answer.found ? answer.root : Number.NaN;
 }

@@ -50,7 +50,8 @@ export async function openNativeBook(path: string, options: NativeBookOptions = 
         await run("COMMIT");
         return result;
       } catch (error) {
-        await run("ROLLBACK");
+        // after a failed write the engine may refuse even this; what is kept then is what was committed before
+        await run("ROLLBACK").catch(() => undefined);
         throw error;
       }
     },

@@ -1,4 +1,5 @@
 import { existsSync } from "node:fs";
+import { dirname, resolve } from "node:path";
 import type { Book } from "../src/book/book.ts";
 import { schemaVersion } from "../src/book/schema.ts";
 import { openNativeBook } from "./native-book.ts";
@@ -35,15 +36,26 @@ export async function openOrExplain(path: string, readOnly: boolean): Promise<Bo
   } catch (error) {
     if (error instanceof Unusable) throw error;
     const says = (error as Error).message;
-    if (/lock/i.test(says))
-      throw new Unusable(`${path} is open in another program. Close that one and try again.`);
+    if (/could not set lock|conflicting lock|used by another process/i.test(says)) {
+      const holder = /\(PID (\d+)\)/.exec(says)?.[1];
+      throw new Unusable(
+        `${path} is open in another program${holder === undefined ? "" : ` (process ${holder})`}. Close that one and try again.`,
+      );
+    }
     if (/not a valid DuckDB database|No magic bytes|corrupt/i.test(says)) {
       throw new Unusable(
         `${path} is not a book: it is some other kind of file, or damaged. Restore a backup, or name another file.`,
       );
     }
-    if (/permission|read-only|denied/i.test(says))
-      throw new Unusable(`${path} cannot be opened for writing: check the folder's permissions.`);
+    if (/permission|read-only|denied/i.test(says)) {
+      throw new Unusable(
+        `${path} cannot be opened${readOnly ? "" : " for writing"}: check the permissions of the file and its folder, or name another book with --book.`,
+      );
+    }
+    if (/no such file or directory/i.test(says))
+      throw new Unusable(
+        `There is no folder ${dirname(resolve(path))}. Make it, or name another book with --book.`,
+      );
     throw error;
   }
 }

@@ -1,8 +1,8 @@
 import { resolve } from "node:path";
 import { readFlocks } from "../../src/exposure/flocks.ts";
 import { type Reader, readers } from "../../src/report/season-page-input.ts";
+import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
 import { bookPages } from "../book-pages.ts";
-import { bookPath, withBook } from "../open-book.ts";
 import { resultFiles } from "../result-files.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
@@ -20,7 +20,8 @@ export const report: Verb = {
       value: "DAY",
       says: "the day the pages speak of (default: the last day on which anything was done)",
     },
-    out: { value: "DIR", says: "where the pages go (default out)" },
+    out: { value: "DIR", says: "where the pages go (default out; out-anonymous with --anonymous)" },
+    ...anonymousOptions,
   },
   leastWords: 0,
   mostWords: 0,
@@ -29,10 +30,10 @@ export const report: Verb = {
     if (reader !== "all" && !readers.includes(reader))
       throw new Unusable(`--reader is ${reader}; it can be ${readers.join(", ")} or all`);
     const season = call.text("season") ?? "all";
-    return withBook(bookPath(call), true, async (book) => {
+    const out = resolve(call.text("out") ?? (call.flag("anonymous") ? "out-anonymous" : "out"));
+    return withReadableBook(call, rim, out, async (book, asked) => {
       const all = await readFlocks(book, rim.today, call.day("on"));
-      const flocks =
-        call.text("flock") === null ? all : all.filter((flock) => flock.id === call.text("flock"));
+      const flocks = asked === null ? all : all.filter((flock) => flock.id === asked);
       if (flocks.length === 0)
         throw new Unusable(
           `No such flock. The book has: ${all.map((flock) => flock.id).join(", ") || "none"}.`,
@@ -45,8 +46,7 @@ export const report: Verb = {
         ...(await bookPages(book, flocks, { language: call.language, season, reader, version })),
         ...(await resultFiles(book)),
       ];
-      const out = resolve(call.text("out") ?? "out");
-      writeFiles(out, files);
+      await writeFiles(out, files);
       rim.print(`Wrote ${files.filter((file) => file.path.endsWith(".html")).length} pages to ${out}.`);
       return 0;
     });

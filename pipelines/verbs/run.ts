@@ -1,6 +1,7 @@
-import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from "node:fs";
+import { copyFileSync, existsSync, linkSync, mkdirSync, renameSync, rmSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { analyseBook } from "../analyse-book.ts";
+import { ensureSecret, readSecret } from "../anonymous-book.ts";
 import { bookPages } from "../book-pages.ts";
 import { openNativeBook } from "../native-book.ts";
 import { openOrExplain } from "../open-book.ts";
@@ -10,6 +11,7 @@ import { countedInWords, countRecords, takeSheetsIn } from "../take-sheets-in.ts
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
+import { inWorkshop } from "../workshop.ts";
 import { writeFiles } from "../write-files.ts";
 
 export const run: Verb = {
@@ -29,15 +31,15 @@ export const run: Verb = {
     const target = resolve(call.text("book") ?? join(out, "flock.duckdb"));
     const input = readInput(call.words);
     await refuseToLose(target, call.flag("replace"));
-    // everything is made beside the output folder and moved in only when all of it is there
-    mkdirSync(dirname(out), { recursive: true });
-    const workshop = mkdtempSync(join(dirname(out), ".coronet-"));
-    try {
+    // everything is made aside and moved in only when all of it is there
+    return inWorkshop(target, async (workshop) => {
       const fresh = join(workshop, "flock.duckdb");
       const book = await openNativeBook(fresh);
       let open = true;
       try {
+        const secret = existsSync(target) ? await secretOf(target) : null;
         await takeSheetsIn(book, input, "run", true, call, rim);
+        await ensureSecret(book, secret);
         const counted = await countRecords(book);
         const { flocks } = await analyseBook(book, call, rim);
         if (flocks.length === 0) {
@@ -55,10 +57,12 @@ export const run: Verb = {
           ...(await resultFiles(book)),
         ];
         const lost = existsSync(target) ? await sheetsLost(target, book) : [];
+        // closing alone would leave unsaid that the disk did not take it all
+        await book.run("CHECKPOINT");
         await book.close();
         open = false;
-        writeFiles(out, files);
-        swapIn(fresh, target);
+        await writeFiles(out, files);
+        await swapIn(fresh, target);
         for (const sheet of lost) rim.tell(`No longer in the folder, so no longer in the book: ${sheet}`);
         rim.print(countedInWords(counted));
         rim.print(
@@ -68,9 +72,7 @@ export const run: Verb = {
       } finally {
         if (open) await book.close();
       }
-    } finally {
-      rmSync(workshop, { recursive: true, force: true });
-    }
+    });
   },
 };
 
@@ -87,6 +89,16 @@ async function refuseToLose(target: string, replace: boolean): Promise<void> {
         `${target} also holds sheets taken by ingest, which the folder may lack. Use coronet ingest to add to it, or --replace to rebuild it from the folder alone.`,
       );
     }
+  } finally {
+    await old.close();
+  }
+}
+
+/** A rebuilt book keeps the study numbers that the one before gave out. */
+async function secretOf(path: string): Promise<string | null> {
+  const old = await openOrExplain(path, true);
+  try {
+    return await readSecret(old);
   } finally {
     await old.close();
   }
@@ -113,9 +125,30 @@ async function sheetsLost(
   }
 }
 
-/** Puts the new book in its place; the one before stays beside it. */
-function swapIn(fresh: string, target: string): void {
+/** Puts the new book in its place in one step; the one before stays beside it. */
+async function swapIn(fresh: string, target: string): Promise<void> {
   mkdirSync(dirname(target), { recursive: true });
-  if (existsSync(target)) renameSync(target, target.replace(/(\.duckdb)?$/, ".previous.duckdb"));
+  if (existsSync(target)) {
+    await foldInLog(target);
+    const previous = target.replace(/(\.duckdb)?$/, ".previous.duckdb");
+    const aside = join(dirname(fresh), "previous.duckdb");
+    copyBook(target, aside);
+    renameSync(aside, previous);
+  }
   renameSync(fresh, target);
+}
+
+/** A killed program may leave a log beside its book; under a new book of that name it would be another's. */
+async function foldInLog(path: string): Promise<void> {
+  if (existsSync(`${path}.wal`)) await (await openOrExplain(path, false)).close();
+  rmSync(`${path}.wal`, { force: true });
+}
+
+/** A second name for the same file where the disk has such, else a copy. */
+function copyBook(from: string, to: string): void {
+  try {
+    linkSync(from, to);
+  } catch {
+    copyFileSync(from, to);
+  }
 }

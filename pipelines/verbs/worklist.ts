@@ -7,7 +7,7 @@ import { worklistPage } from "../../src/report/worklist-page.tsx";
 import { worklistRows } from "../../src/report/worklist-rows.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
-import { bookPath, withBook } from "../open-book.ts";
+import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
 import { latestInput } from "../season-pages.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
@@ -21,16 +21,16 @@ export const worklist: Verb = {
     on: { value: "DAY", says: "the day it speaks of (default: today)" },
     weeks: { value: "N", says: "also those whose check falls within N weeks (default 2)" },
     out: { value: "DIR", says: "also write worklist.html and worklist.csv there" },
+    ...anonymousOptions,
   },
   leastWords: 0,
   mostWords: 0,
   async run(call, rim) {
     const on = call.day("on") ?? rim.today;
     const until = on + (call.number("weeks") ?? 2) * 7;
-    return withBook(bookPath(call), true, async (book) => {
+    return withReadableBook(call, rim, call.text("out"), async (book, asked) => {
       const all = await readFlocks(book, rim.today, on);
-      const flocks =
-        call.text("flock") === null ? all : all.filter((flock) => flock.id === call.text("flock"));
+      const flocks = asked === null ? all : all.filter((flock) => flock.id === asked);
       const rows = await nextCheckRows({ book }, on);
       for (const flock of flocks) {
         const listed = rows.filter(
@@ -60,7 +60,7 @@ export const worklist: Verb = {
             reader: "all",
             version,
           });
-          writeFiles(resolve(out), [
+          await writeFiles(resolve(out), [
             { path: "worklist.html", content: worklistPage(input, listed) },
             {
               path: "worklist.csv",

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll } from "vitest";
 import { coronet } from "../../pipelines/coronet.ts";
-import { parseIsoDay } from "../../src/records/days.ts";
+import { fixedRim } from "./fixed-rim.ts";
 
 export interface Outcome {
   readonly code: number;
@@ -15,13 +15,11 @@ export interface Outcome {
 export async function call(...argv: readonly string[]): Promise<Outcome> {
   const printed: string[] = [];
   const told: string[] = [];
-  const code = await coronet(argv, {
-    today: parseIsoDay("2026-03-15")!,
-    instant: "2026-03-15T12:00:00.000Z",
-    print: (text) => printed.push(text),
-    tell: (text) => told.push(text),
-    width: null,
-  });
+  const rim = fixedRim(
+    (text) => printed.push(text),
+    (text) => told.push(text),
+  );
+  const code = await coronet(argv, rim);
   return { code, printed: printed.join("\n"), told: told.join("\n") };
 }
 

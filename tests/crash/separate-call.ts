@@ -1,0 +1,16 @@
+import { coronet } from "../../pipelines/coronet.ts";
+import { fixedRim } from "../pipelines/fixed-rim.ts";
+
+/**
+ * One call of the command line in a process of its own, that another process may kill: loads the verb, says
+ * that it is ready, and starts when told to.
+ */
+const argv = process.argv.slice(2);
+const silent = (): void => undefined;
+await coronet([argv[0]!, "--help"], fixedRim(silent, silent));
+process.once("message", async () => {
+  const rim = fixedRim(silent, (text) => process.stderr.write(`${text}\n`));
+  process.exitCode = await coronet(argv, rim);
+  process.disconnect();
+});
+process.send!("ready");

@@ -1,6 +1,7 @@
 import type { Book } from "../src/book/book.ts";
 import { analyse } from "../src/findings/analyse.ts";
 import type { Flock } from "../src/records/flock.ts";
+import { ensureSecret } from "./anonymous-book.ts";
 import type { Rim } from "./rim.ts";
 import type { Call } from "./verb.ts";
 import { version } from "./version.ts";
@@ -14,6 +15,7 @@ export interface Analysed {
 export async function analyseBook(book: Book, call: Call, rim: Rim): Promise<Analysed> {
   const started = performance.now();
   const watched = !call.flag("quiet") && process.stderr.isTTY;
+  await ensureSecret(book);
   const flocks = await book.transaction(() =>
     analyse(book, {
       calendarDay: rim.today,

@@ -1,5 +1,5 @@
 import { randomBytes } from "node:crypto";
-import { existsSync, writeFileSync } from "node:fs";
+import { existsSync, readdirSync, writeFileSync } from "node:fs";
 import { relative, resolve } from "node:path";
 import { type Book, quoteText } from "../src/book/book.ts";
 import { fillAnonymous } from "../src/book/fill-anonymous.ts";
@@ -19,21 +19,25 @@ export const anonymousOptions: Readonly<Record<string, Option>> = {
 
 /**
  * Opens the call's book for reading: as it is, or with --anonymous a copy in memory in which every name is a study
- * number, so that nothing after it ever sees a name. `out` is where the verb writes, in which no key may lie.
+ * number, so that nothing after it ever sees a name. `out` is where the verb writes: nothing else may lie there, and no
+ * key. The work is also given the flock that the call asks for, as the opened book knows it.
  */
 export async function withReadableBook<T>(
   call: Call,
   rim: Rim,
   out: string | null,
-  work: (book: Book) => Promise<T>,
+  work: (book: Book, flock: string | null) => Promise<T>,
 ): Promise<T> {
   const path = bookPath(call);
   const key = call.text("key");
+  const asked = call.text("flock");
   if (!call.flag("anonymous")) {
     if (key !== null)
       throw new Unusable("--key belongs to --anonymous: without it there is nothing to tell.");
-    return withBook(path, true, work);
+    return withBook(path, true, (book) => work(book, asked));
   }
+  if (out !== null && existsSync(out) && readdirSync(out).length > 0)
+    throw new Unusable(`${out} is not empty: what lies there may name somebody. Name a new folder.`);
   const keyFile = key === null ? null : freeKeyFile(key, out);
   if ((await withBook(path, true, readSecret)) === null) await withBook(path, false, ensureSecret);
   const copy = await openNativeBook(":memory:");
@@ -46,7 +50,8 @@ export async function withReadableBook<T>(
     for (const table of ["study_number", "study_code", "study_settings", "study_birth"])
       await copy.run(`DROP TABLE temp.${table}`);
     await copy.run("DETACH original");
-    const result = await work(copy);
+    const flock = anonymous.key.find(({ named, original }) => named === "flock" && original === asked);
+    const result = await work(copy, asked === null ? null : (flock?.number ?? asked));
     if (keyFile !== null) {
       writeFileSync(keyFile, keySheet(anonymous.key), { flag: "wx", mode: 0o600 });
       rim.tell(

@@ -1,6 +1,7 @@
 import type { Book } from "../src/book/book.ts";
 import { type NextCheckRow, nextCheckTable } from "../src/findings/next-check.ts";
 import { readTable } from "../src/findings/read-table.ts";
+import { studyDataOf } from "../src/findings/study-data.ts";
 import { remarkColumns } from "../src/intake/confirmed-remarks.ts";
 import {
   animalsToAdd,
@@ -30,10 +31,12 @@ export async function bookPages(
   options: SeasonPagesOptions,
 ): Promise<readonly PageFile[]> {
   const files: PageFile[] = [];
+  const readStudyData =
+    options.reader === "all" || options.reader === "extension" ? await studyDataOf(book) : null;
   for (const flock of flocks) {
     const folder = flocks.length === 1 ? "" : `${folderName(flock.id)}/`;
     const own = [
-      ...(await seasonPages(book, flock, options)),
+      ...(await seasonPages(book, flock, options, readStudyData)),
       ...(await keeperFiles(book, flock, options)),
       ...(await intakeFiles(book, flock, options.language ?? flock.settings.language ?? "en")),
     ];

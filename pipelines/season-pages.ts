@@ -2,6 +2,7 @@ import type { Book } from "../src/book/book.ts";
 import { type FlockHistory, readFlockHistory } from "../src/findings/animal-history.ts";
 import { readSeasonFacts } from "../src/findings/season-facts.ts";
 import { readSeasonFindings } from "../src/findings/season-findings.ts";
+import { type ReadStudyData, type StudyData, studyColumns } from "../src/findings/study-data.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
 import type { SeasonSpan } from "../src/records/seasons.ts";
@@ -15,6 +16,8 @@ import {
   type SeasonPageInput,
   seasonPageInput,
 } from "../src/report/season-page-input.ts";
+import { studyFiles } from "../src/report/sections/study-data.ts";
+import { writeDelimited } from "../src/sheets/write-delimited.ts";
 import { chartDrawer } from "./draw-chart.ts";
 
 export interface SeasonPagesOptions {
@@ -30,6 +33,7 @@ export async function seasonPages(
   book: Book,
   flock: Flock,
   options: SeasonPagesOptions,
+  readStudyData: ReadStudyData | null,
 ): Promise<readonly PageFile[]> {
   const spans = flock.seasons.filter((span, i, all) =>
     options.season === "all"
@@ -42,13 +46,24 @@ export async function seasonPages(
   const histories = await readFlockHistory(book, flock.id, flock.today);
   const files: PageFile[] = [];
   for (const span of spans) {
-    const input = await inputOf(book, flock, span, histories, options);
+    const data = (await readStudyData?.(flock.id, span.from, span.to)) ?? null;
+    const input = await inputOf(book, flock, span, histories, options, data);
+    if (data !== null) files.push(...studyDataFiles(span.id, data));
     for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
       files.push(...(await seasonPage(input, reader, draw)));
     }
     files.push(...animalsPages(input), await handoutPage(input, draw));
   }
   return files;
+}
+
+function studyDataFiles(season: string, data: StudyData): readonly PageFile[] {
+  return (["growth", "gait"] as const)
+    .filter((table) => data[table].length > 0)
+    .map((table) => ({
+      path: `${season}/${studyFiles[table]}`,
+      content: writeDelimited([studyColumns[table], ...data[table]], { byteOrderMark: true }),
+    }));
 }
 
 /** What the keeper's own pages are made from: the season that holds the flock's day. */
@@ -67,9 +82,11 @@ async function inputOf(
   span: SeasonSpan,
   histories: FlockHistory,
   options: SeasonPagesOptions,
+  data: StudyData | null = null,
 ): Promise<SeasonPageInput> {
   const facts = await readSeasonFacts(book, flock, span.from, span.to);
   const findings = await readSeasonFindings(book, flock.id, span.id);
   const language = options.language ?? flock.settings.language ?? "en";
-  return seasonPageInput(flock, span, facts, findings, histories, language, options.version);
+  const rows = data === null ? null : { growth: data.growth.length, gait: data.gait.length };
+  return seasonPageInput(flock, span, facts, findings, histories, language, options.version, rows);
 }

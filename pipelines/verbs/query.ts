@@ -1,7 +1,7 @@
 import { type Answer, askBook, shutBook, wordRefusal } from "../../src/book/ask-book.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
-import { bookPath, withBook } from "../open-book.ts";
+import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
 
@@ -9,11 +9,11 @@ export const query: Verb = {
   name: "query",
   words: '"SQL"',
   says: "reads the book; cannot write, reach files or the network",
-  options: { csv: { says: "rows as CSV" }, json: { says: "rows as JSON" } },
+  options: { csv: { says: "rows as CSV" }, json: { says: "rows as JSON" }, ...anonymousOptions },
   leastWords: 1,
   mostWords: 1,
   async run(call, rim) {
-    return withBook(bookPath(call), true, async (book) => {
+    return withReadableBook(call, rim, null, async (book) => {
       await shutBook(book);
       const answer = await readOnly(() => askBook(book, call.words[0]!));
       if (call.flag("json")) rim.print(JSON.stringify(answer.rows, null, 2));

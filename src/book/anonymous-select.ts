@@ -12,6 +12,8 @@ const LEAST_FLOCKS = 3;
 /** Words of the program that stand where a name could. */
 const RESERVED = ["", "all", "unknown"];
 
+const ROWS_A_STATEMENT = 500;
+
 interface TextColumn {
   readonly schema: string;
   readonly table: string;
@@ -137,7 +139,7 @@ async function loadNames(book: Book, written: ReadonlyMap<string, string>): Prom
     "CREATE OR REPLACE TEMP TABLE study_number (named VARCHAR, flock VARCHAR, original VARCHAR, number VARCHAR)",
   );
   const rows = [...written].map(([key, number]) => [...splitKey(key), number]);
-  await book.load("study_number", texts(["named", "flock", "original", "number"], rows));
+  await insertTexts(book, "study_number", rows);
 }
 
 /** A name may itself hold a line break; kinds and flocks never do. */
@@ -167,7 +169,7 @@ async function loadCodes(
     original,
     anonymousCodes(original, flock, of) ?? "",
   ]);
-  await book.load("study_code", texts(["flock", "original", "written"], rows));
+  await insertTexts(book, "study_code", rows);
 }
 
 async function loadSettings(book: Book, from: string, of: NumberOf): Promise<void> {
@@ -181,11 +183,17 @@ async function loadSettings(book: Book, from: string, of: NumberOf): Promise<voi
   });
   const rows = changed.map(([flock, , settings]) => [flock, JSON.stringify(settings)]);
   const all = JSON.stringify(Object.fromEntries(changed.map(([, number, settings]) => [number, settings])));
-  await book.load("study_settings", texts(["flock", "settings"], [...rows, ["", all]]));
+  await insertTexts(book, "study_settings", [...rows, ["", all]]);
 }
 
-function texts(names: readonly string[], rows: readonly (readonly string[])[]) {
-  return names.map((name, i) => ({ name, type: "text" as const, values: rows.map((row) => row[i]!) }));
+/** Rows of text into a table of this session; by statements, since a book opened for reading takes no appended rows. */
+async function insertTexts(book: Book, table: string, rows: readonly (readonly string[])[]): Promise<void> {
+  for (let first = 0; first < rows.length; first += ROWS_A_STATEMENT) {
+    const some = rows.slice(first, first + ROWS_A_STATEMENT);
+    await book.run(
+      `INSERT INTO ${table} VALUES ${some.map((row) => `(${row.map(quoteText).join(", ")})`).join(", ")}`,
+    );
+  }
 }
 
 /** A number, flag or day as it stands; days that tell a day of birth become its month. */

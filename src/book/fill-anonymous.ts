@@ -21,5 +21,6 @@ export async function fillAnonymous(book: Book, from: string, secret: string): P
   await book.run(
     `INSERT INTO book.meta SELECT * FROM ${quoteName(from)}.book.meta WHERE name = 'schema' ON CONFLICT DO NOTHING`,
   );
+  await book.run("INSERT INTO book.meta VALUES ('anonymous', 'yes')");
   return anonymous;
 }

@@ -1,6 +1,7 @@
 import type { FlockHistory } from "../findings/animal-history.ts";
 import type { SeasonFacts } from "../findings/season-facts.ts";
 import type { SeasonFindings } from "../findings/season-findings.ts";
+import type { StudyTable } from "../findings/study-data.ts";
 import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
 import type { Language } from "../records/language.ts";
@@ -43,6 +44,8 @@ export interface SeasonPageInput extends SeasonFacts {
   readonly histories: FlockHistory;
   /** The page on which each animal of the season has its panel. */
   readonly animalPages: ReadonlyMap<string, string>;
+  /** Rows of the files without names that stand beside the page; null where none are made. */
+  readonly studyData: Readonly<Record<StudyTable, number>> | null;
   readonly version: string;
 }
 
@@ -54,6 +57,7 @@ export function seasonPageInput(
   histories: FlockHistory,
   language: Language,
   version: string,
+  studyData: SeasonPageInput["studyData"] = null,
 ): SeasonPageInput {
   const { settings } = flock;
   const place = flock.seasons.findIndex((one) => one.id === span.id);
@@ -84,6 +88,7 @@ export function seasonPageInput(
     findings,
     histories,
     animalPages: animalPages(histories, span),
+    studyData,
     version,
   };
 }

@@ -112,6 +112,7 @@ export function seasonInput(
     language: language ?? "en",
     findings: { ...noFindings, ...findings },
     histories: histories ?? { measure: "overhang", animals: (animals ?? []).map(emptyHistory) },
+    studyData: null,
     animalPages: new Map(
       (animals ?? histories?.animals.map(({ animal }) => animal) ?? []).map((animal) => [
         animal,

@@ -12,6 +12,7 @@ import { qualitySection } from "../sections/quality.ts";
 import { recordFlowSection } from "../sections/record-flow.ts";
 import { retrimByGroundSection, retrimSection } from "../sections/retrim.ts";
 import { seasonsGrowthSection, seasonsLamenessSection } from "../sections/seasons.ts";
+import { studyDataSection } from "../sections/study-data.ts";
 import { methodsSection, referencesSection } from "../sections/study-report.ts";
 import { trialSection } from "../sections/trial.ts";
 
@@ -46,6 +47,7 @@ export const extensionQuestions: readonly SectionMaker[] = [
   forecastSection,
   measurementSection,
   qualitySection,
+  studyDataSection,
   methodsSection,
   referencesSection,
 ];

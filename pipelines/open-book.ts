@@ -1,7 +1,9 @@
 import { existsSync } from "node:fs";
 import { dirname, resolve } from "node:path";
 import type { Book } from "../src/book/book.ts";
+import { type Migration, migrate, migrations, schemaOf } from "../src/book/migrations.ts";
 import { schemaVersion } from "../src/book/schema.ts";
+import { checkedCopy } from "./checked-copy.ts";
 import { openNativeBook } from "./native-book.ts";
 import { Unusable } from "./unusable.ts";
 import type { Call } from "./verb.ts";
@@ -27,14 +29,60 @@ export async function withBook<T>(
   }
 }
 
-/** Opens a book, wording what a keeper can do about it when it cannot be opened. */
-export async function openOrExplain(path: string, readOnly: boolean): Promise<Book> {
+/** How books of earlier versions are brought up: the steps, and the version they lead to. */
+export interface Upgrade {
+  readonly steps: readonly Migration[];
+  readonly to: number;
+}
+
+const currentUpgrade: Upgrade = { steps: migrations, to: schemaVersion };
+
+/**
+ * Opens a book, wording what a keeper can do about it when it cannot be opened. A book that an earlier version
+ * made is brought up first; a checked copy of it as it was is left beside it.
+ */
+export async function openOrExplain(
+  path: string,
+  readOnly: boolean,
+  upgrade: Upgrade = currentUpgrade,
+): Promise<Book> {
+  const book = await openWorded(path, readOnly);
+  const schema = await schemaOf(book);
+  if (schema === null || schema === upgrade.to) return book;
+  await book.close();
+  if (schema > upgrade.to) {
+    throw new Unusable(
+      `${path} was made by a later version of Coronet. Update this one, or open a copy made before.`,
+    );
+  }
+  await bringUp(path, schema, upgrade);
+  return openWorded(path, readOnly);
+}
+
+async function bringUp(path: string, schema: number, { steps, to }: Upgrade): Promise<void> {
+  // taken for writing before the copy is made, so that a book that cannot be written to gives the reason at once
+  await (await openWorded(path, false)).close();
+  await checkedCopy(path, freeName(path.replace(/(\.duckdb)?$/, `.schema-${schema}`)));
+  const book = await openWorded(path, false);
   try {
-    const book = await openNativeBook(path, { readOnly });
-    await refuseNewer(book, path);
-    return book;
+    await migrate(book, steps, to);
+  } finally {
+    await book.close();
+  }
+}
+
+/** A name for a book beside others: nothing that is there is written over. */
+function freeName(stem: string): string {
+  for (let n = 1; ; n++) {
+    const name = `${stem}${n === 1 ? "" : `-${n}`}.duckdb`;
+    if (!existsSync(name)) return name;
+  }
+}
+
+async function openWorded(path: string, readOnly: boolean): Promise<Book> {
+  try {
+    return await openNativeBook(path, { readOnly });
   } catch (error) {
-    if (error instanceof Unusable) throw error;
     const says = (error as Error).message;
     if (/could not set lock|conflicting lock|used by another process/i.test(says)) {
       const holder = /\(PID (\d+)\)/.exec(says)?.[1];
@@ -58,20 +106,4 @@ export async function openOrExplain(path: string, readOnly: boolean): Promise<Bo
       );
     throw error;
   }
-}
-
-/** A book whose tables a later version of the program made is left alone: this one would misread it. */
-async function refuseNewer(book: Book, path: string): Promise<void> {
-  const [kept] = await book.rows<{ n: number }>(
-    "SELECT CAST(count(*) AS INTEGER) AS n FROM duckdb_tables() WHERE schema_name = 'book' AND table_name = 'meta'",
-  );
-  if (kept!.n === 0) return;
-  const [meta] = await book.rows<{ version: number }>(
-    "SELECT CAST(value AS INTEGER) AS version FROM book.meta WHERE name = 'schema'",
-  );
-  if (meta === undefined || meta.version <= schemaVersion) return;
-  await book.close();
-  throw new Unusable(
-    `${path} was made by a later version of Coronet. Update this one, or open a copy made before.`,
-  );
 }

@@ -2,7 +2,7 @@ import type { Column, ColumnType, Kind } from "../records/kind.ts";
 import { kindIds, kinds } from "../records/kinds.ts";
 import { quoteName } from "./book.ts";
 
-/** Raised by one whenever a table of `intake` or `herd` changes; `book.migrations` brings old books up. */
+/** Raised by one whenever a table of `intake` or `herd` changes; a step in `migrations.ts` brings old books up. */
 export const schemaVersion = 1;
 
 /**

@@ -15,6 +15,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   analyse: async () => (await import("./verbs/analyse.ts")).analyse,
   report: async () => (await import("./verbs/report.ts")).report,
   worklist: async () => (await import("./verbs/worklist.ts")).worklist,
+  plan: async () => (await import("./verbs/plan.ts")).plan,
   mating: async () => (await import("./verbs/mating.ts")).mating,
   query: async () => (await import("./verbs/query.ts")).query,
   export: async () => (await import("./verbs/export.ts")).exportVerb,

@@ -11,6 +11,7 @@ import { lines } from "./breeding/lines.ts";
 import { cases } from "./case.ts";
 import { caseSummary } from "./case-summary.ts";
 import { coverage } from "./coverage.ts";
+import { type Crew, onThisThread } from "./crew.ts";
 import { diet } from "./diet.ts";
 import { createTable, type Finding, type FindingContext, runFinding } from "./finding.ts";
 import { flockProfile } from "./flock-profile.ts";
@@ -20,6 +21,7 @@ import { growthAnimal } from "./growth-animal.ts";
 import { growthInterval } from "./growth-interval.ts";
 import { growthSummary } from "./growth-summary.ts";
 import { growthVariances } from "./growth-variances.ts";
+import { inOrder } from "./in-order.ts";
 import { lameness } from "./lameness.ts";
 import { lesion } from "./lesion.ts";
 import { manifestTable, wordingTable, writeManifest } from "./manifest.ts";
@@ -31,11 +33,12 @@ import { recordFlow } from "./record-flow.ts";
 import { retrim } from "./retrim.ts";
 import { seasonChange } from "./season-change.ts";
 import { signal } from "./signal.ts";
+import { studyBasis } from "./study-basis.ts";
 import { trialEffect } from "./trial-effect.ts";
 import { trimQuality } from "./trim-quality.ts";
 import { trimSpell } from "./trim-spell.ts";
 
-/** Every finding, each after those it reads. */
+/** Every finding, in the order of what it is about. */
 const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
@@ -60,6 +63,7 @@ const findings: readonly Finding[] = [
   association,
   diet,
   trialEffect,
+  studyBasis,
   quality,
 ];
 
@@ -72,6 +76,8 @@ export interface AnalyseOptions {
   readonly version: string;
   /** The instant of the run, for the manifest. */
   readonly madeAt: string;
+  /** Who does the jobs that only compute; this thread where nobody is given. */
+  readonly crew?: Crew;
   /** Told the name of each step as it starts, and its seconds when it ends. */
   readonly step?: (name: string, work: () => Promise<void>) => Promise<void>;
 }
@@ -92,7 +98,7 @@ export async function analyse(book: Book, options: AnalyseOptions): Promise<read
 
 async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<readonly Flock[]> {
   const flocks = await readFlocks(book, options.calendarDay, options.on);
-  const context: FindingContext = { book, flocks, seed: options.seed };
+  const context: FindingContext = { book, flocks, seed: options.seed, crew: options.crew ?? onThisThread };
   const step = options.step ?? ((_name, work) => work());
   await step("exposure", () => fillExposure(book, flocks));
   await step("measurement_error", () => runFinding(measurementError, context));
@@ -102,7 +108,7 @@ async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<read
     await fillAnimalStretches(book);
     await fillGaitDays(book, flocks);
   });
-  for (const finding of findings) await step(finding.tables[0]!.name, () => runFinding(finding, context));
+  await inOrder(findings, (finding) => step(finding.tables[0]!.name, () => runFinding(finding, context)));
   for (const table of [manifestTable, wordingTable]) await book.run(createTable(table));
   await writeManifest(book, {
     version: options.version,

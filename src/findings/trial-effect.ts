@@ -1,6 +1,6 @@
 import { code, joinCodes } from "../records/codes.ts";
 import { defineTable, flag, integer, number, type RowOf, text } from "../records/table.ts";
-import { twoSampleT } from "../statistics/two-sample-t.ts";
+import { armDifference, LEAST_DF } from "./arm-difference.ts";
 import { type Finding, insertRows } from "./finding.ts";
 import { MODELLED } from "./growth-interval.ts";
 
@@ -52,10 +52,6 @@ export const trialBaselineTable = defineTable({
 });
 
 export type TrialBaselineRow = RowOf<typeof trialBaselineTable>;
-
-/** Units an arm needs for an interval, and degrees of freedom under which none is given. */
-const LEAST_UNITS = 2;
-const LEAST_DF = 3;
 
 interface Unit {
   flock: string;
@@ -144,10 +140,7 @@ function effectsOf(units: readonly Unit[]): TrialEffectRow[] {
     return arms.flatMap((against, k) =>
       arms.slice(k + 1).map((arm): TrialEffectRow => {
         const [first, second] = [valuesOf(arm), valuesOf(against)];
-        const enough =
-          Math.min(first.length, second.length) >= LEAST_UNITS &&
-          first.length + second.length - 2 >= LEAST_DF;
-        const found = enough ? twoSampleT(first, second) : undefined;
+        const found = armDifference(first, second);
         return {
           flock: units[0]!.flock,
           outcome,

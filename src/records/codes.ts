@@ -4,6 +4,7 @@ import { dietCodes } from "./codes/diet.ts";
 import { matingCodes } from "./codes/mating.ts";
 import { reasons } from "./codes/reasons.ts";
 import { setAsideReasons } from "./codes/set-aside.ts";
+import { studyPlanCodes } from "./codes/study-plan.ts";
 import type { Language } from "./language.ts";
 
 /**
@@ -17,6 +18,7 @@ const catalogue = {
   ...associationCodes,
   ...dietCodes,
   ...matingCodes,
+  ...studyPlanCodes,
 };
 
 export type SetAsideCode = keyof typeof setAsideReasons;

@@ -24,6 +24,10 @@ export function toLengthUnit(mm: number, unit: LengthUnit): number {
   return unit === "in" ? mm / MM_PER_INCH : mm;
 }
 
+export function fromLengthUnit(value: number, unit: LengthUnit): number {
+  return unit === "in" ? value * MM_PER_INCH : value;
+}
+
 /** A length held against a claw: `9.5 mm`, `3/8 inch`, `1 3/8 inch`. */
 export function length(mm: number, unit: LengthUnit, language: Language): string {
   const after = `${NO_BREAK}${unitName(unit, language)}`;

@@ -229,5 +229,10 @@ export const cautions = {
     "readings agree better than their ruler can be read: limits are widened to its step",
     "las lecturas concuerdan más de lo que permite la regla: los límites se ensanchan a su paso",
   ),
+  found_alike: caution(
+    "",
+    "no difference found beyond chance: a true one may be hidden",
+    "sin diferencia más allá del azar: puede ocultarse una verdadera",
+  ),
   not_converged: caution("", "the model did not settle: no figure", "el modelo no se asentó: sin cifra"),
 } as const satisfies Record<string, Caution>;

@@ -15,6 +15,17 @@ export const colours = {
   band: "#d5e3ea",
 } as const;
 
+/** The same colours for a dark screen; pages are always paper, notebooks follow the reader's setting. */
+export const nightColours: Readonly<Record<keyof typeof colours, string>> = {
+  paper: "#15181b",
+  ink: "#eceae6",
+  quiet: "#b6b9bb",
+  hairline: "#454b51",
+  wash: "#20252a",
+  accent: "#84c6e6",
+  band: "#23404f",
+};
+
 /** Four sizes of type, px on screen. */
 export const type = {
   family: '"Source Sans 3", "Segoe UI", "Noto Sans", "Helvetica Neue", Arial, sans-serif',

@@ -1,0 +1,135 @@
+import "./without-evaluation.ts";
+import { strToU8, zipSync } from "fflate";
+import { version } from "../../package.json";
+import { bookPages } from "../../pipelines/book-pages.ts";
+import { chartDrawer } from "../../pipelines/draw-chart.ts";
+import { drawOnce } from "../../pipelines/draw-once.ts";
+import { resultFiles } from "../../pipelines/result-files.ts";
+import { askBook, shutBook, wordRefusal } from "../../src/book/ask-book.ts";
+import type { Book } from "../../src/book/book.ts";
+import { analyse } from "../../src/findings/analyse.ts";
+import { takeIn } from "../../src/intake/take-in.ts";
+import { wordUsageTrouble } from "../../src/intake/usage-trouble.ts";
+import { type DayNumber, dayNumber } from "../../src/records/days.ts";
+import type { Flock } from "../../src/records/flock.ts";
+import { inputOfFiles } from "../own-sheets/input-of-files.ts";
+import { openWasmBook } from "../wasm-book.ts";
+import type { BookService, Reply, Request } from "./book-service.ts";
+import { openBookFile } from "./open-book-file.ts";
+import { Refused } from "./refused.ts";
+import { sheetsTaken } from "./sheets-taken.ts";
+import { startEngine } from "./start-engine.ts";
+
+type Told = (step: string) => void;
+type Work = {
+  readonly [Name in keyof BookService]: (
+    tell: Told,
+    ...given: Parameters<BookService[Name]>
+  ) => ReturnType<BookService[Name]> | Promise<ReturnType<BookService[Name]>>;
+};
+
+const starting = startEngine();
+let book: Book | null = null;
+let flocks: readonly Flock[] = [];
+let shut = false;
+
+const work: Work = {
+  async openFile(tell, bytes) {
+    tell("Opening the book");
+    book = await openBookFile(await starting, bytes);
+    shut = false;
+  },
+  async takeSheets(tell, files) {
+    tell("Starting the database");
+    const engine = await starting;
+    book = await openWasmBook(engine.openEmpty());
+    shut = false;
+    tell("Reading the sheets");
+    const report = await takeIn(book, inputOfFiles(files), {
+      now: today(),
+      version,
+      verb: "run",
+      replace: true,
+    });
+    if ("troubles" in report)
+      throw new Refused(report.troubles.map((trouble) => wordUsageTrouble(trouble, "en")).join("\n"));
+    return sheetsTaken(book, "en");
+  },
+  async analyse(tell) {
+    const own = held();
+    flocks = await own.transaction(() =>
+      analyse(own, {
+        calendarDay: today(),
+        on: null,
+        seed: 1,
+        version,
+        madeAt: new Date().toISOString(),
+        step: (name, step) => {
+          tell(`Working out ${name.replaceAll("_", " ")}`);
+          return step();
+        },
+      }),
+    );
+    if (flocks.length === 0)
+      throw new Refused(
+        "There is nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken.",
+      );
+    return flocks.map(({ name }) => name);
+  },
+  async writePages(tell) {
+    tell("Writing the pages");
+    const pages = await bookPages(held(), flocks, {
+      language: null,
+      season: "all",
+      reader: "all",
+      version,
+      draw: drawOnce(chartDrawer()),
+    });
+    return [...pages, ...(await resultFiles(held()))];
+  },
+  zip: (_tell, files) =>
+    zipSync(Object.fromEntries(files.map(({ path, content }) => [path, strToU8(content)]))),
+  async ask(_tell, sql) {
+    const own = held();
+    if (!shut) await shutBook(own);
+    shut = true;
+    try {
+      return await askBook(own, sql);
+    } catch (error) {
+      throw new Refused(wordRefusal(error));
+    }
+  },
+};
+
+function held(): Book {
+  if (book === null) throw new Refused("No book is open yet.");
+  return book;
+}
+
+/** The calendar day at the keeper's place. */
+function today(): DayNumber {
+  const now = new Date();
+  return dayNumber(now.getFullYear(), now.getMonth() + 1, now.getDate())!;
+}
+
+// one request after the other: the book is one, and so is its transaction
+let last: Promise<unknown> = Promise.resolve();
+addEventListener("message", ({ data }: MessageEvent<Request>) => {
+  last = last.then(() => answer(data));
+});
+
+async function answer({ id, call, given }: Request): Promise<void> {
+  const reply = (message: Reply): void => postMessage(message);
+  const tell: Told = (step) => reply({ id, step });
+  try {
+    const run = work[call] as (tell: Told, ...given: readonly unknown[]) => unknown;
+    reply({ id, value: await run(tell, ...given) });
+  } catch (error) {
+    if (!(error instanceof Refused)) console.error(error);
+    reply({
+      id,
+      refused:
+        error instanceof Refused ? error.message : `The program itself failed: ${(error as Error).message}`,
+    });
+  }
+}

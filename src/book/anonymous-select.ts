@@ -14,11 +14,12 @@ const RESERVED = ["", "all", "unknown"];
 
 const ROWS_A_STATEMENT = 500;
 
-interface TextColumn {
+interface TableColumn {
   readonly schema: string;
   readonly table: string;
   readonly column: string;
-  readonly held: Held;
+  /** What its text holds; null for numbers, flags and days. */
+  readonly held: Held | null;
 }
 
 /** How rows of the book read once every name is a study number. */
@@ -26,7 +27,7 @@ export interface AnonymousRows {
   /** What each study number stands for. */
   readonly key: readonly StudyNumber[];
   /** The statement that reads a table so; null for a table of which no row may leave. */
-  select(schema: string, table: string): Promise<string | null>;
+  select(schema: string, table: string): string | null;
 }
 
 /**
@@ -34,7 +35,7 @@ export interface AnonymousRows {
  * become. The secret decides the numbers; without it they lead nowhere.
  */
 export async function anonymousRows(book: Book, from: string, secret: string): Promise<AnonymousRows> {
-  const columns = await textColumns(book, from);
+  const columns = await tableColumns(book, from);
   const key = studyNumbers(secret, await namedThings(book, from, columns));
   const breeds = await commonBreeds(book, from);
   const names = key.map((one) =>
@@ -59,22 +60,15 @@ export async function anonymousRows(book: Book, from: string, secret: string): P
       (one) =>
         one.named !== "breed" && !aliases.some(({ name }) => one.named === "flock" && one.original === name),
     ),
-    async select(schema, table) {
+    select(schema, table) {
       if (!mayLeave(schema, table)) return null;
-      const all = await book.rows<{ column: string }>(
-        `SELECT column_name AS "column" FROM duckdb_columns() WHERE database_name = ${quoteText(from)} AND schema_name = ${quoteText(schema)}
-           AND table_name = ${quoteText(table)} ORDER BY column_index`,
-      );
-      const cells = all.map(({ column }) => {
-        const held = columns.find(
-          (one) => one.schema === schema && one.table === table && one.column === column,
-        )?.held;
-        const cell =
-          held === undefined
-            ? plainCell(schema, table, column)
-            : textCell(held, column, `${schema}.${table}`);
-        return `${cell} AS ${quoteName(column)}`;
-      });
+      const cells = columns
+        .filter((one) => one.schema === schema && one.table === table)
+        .map(({ column, held }) => {
+          const cell =
+            held === null ? plainCell(schema, table, column) : textCell(held, column, `${schema}.${table}`);
+          return `${cell} AS ${quoteName(column)}`;
+        });
       const rows = `SELECT ${cells.join(", ")} FROM ${quoteName(from)}.${schema}.${quoteName(table)} t`;
       if (schema === "intake" && table === "remark") return `${rows} WHERE t.notifiable`;
       return schema === "results" && table === "flock_profile" ? merged(rows) : rows;
@@ -82,22 +76,27 @@ export async function anonymousRows(book: Book, from: string, secret: string): P
   };
 }
 
-async function textColumns(book: Book, from: string): Promise<readonly TextColumn[]> {
-  const found = await book.rows<{ schema: string; table: string; column: string }>(
-    `SELECT c.schema_name AS schema, c.table_name AS "table", c.column_name AS "column" FROM duckdb_columns() c JOIN duckdb_tables() t
-       USING (database_name, schema_name, table_name) WHERE c.database_name = ${quoteText(from)} AND c.data_type = 'VARCHAR'
-     ORDER BY c.schema_name, c.table_name, c.column_index`,
+async function tableColumns(book: Book, from: string): Promise<readonly TableColumn[]> {
+  const found = await book.rows<{ schema: string; table: string; column: string; type: string }>(
+    `SELECT c.schema_name AS schema, c.table_name AS "table", c.column_name AS "column", c.data_type AS type
+     FROM duckdb_columns() c JOIN duckdb_tables() t USING (database_name, schema_name, table_name)
+     WHERE c.database_name = ${quoteText(from)} ORDER BY c.schema_name, c.table_name, c.column_index`,
   );
   return found
     .filter(({ schema, table }) => mayLeave(schema, table))
-    .map((one) => ({ ...one, held: heldBy(one.schema, one.table, one.column) }));
+    .map(({ schema, table, column, type }) => ({
+      schema,
+      table,
+      column,
+      held: type === "VARCHAR" ? heldBy(schema, table, column) : null,
+    }));
 }
 
 /** Every name that stands anywhere in the tables that may leave. */
 async function namedThings(
   book: Book,
   from: string,
-  columns: readonly TextColumn[],
+  columns: readonly TableColumn[],
 ): Promise<readonly NamedThing[]> {
   const read = columns.flatMap(({ schema, table, column, held }) =>
     namesIn(held).map(([named, where]) => {
@@ -110,9 +109,9 @@ async function namedThings(
 }
 
 /** Kinds of names that a column may hold, each with the rows in which it holds them. */
-function namesIn(held: Held): readonly (readonly [Named, string])[] {
+function namesIn(held: Held | null): readonly (readonly [Named, string])[] {
   if (typeof held === "string") return isNamed(held) ? [[held, "TRUE"]] : [];
-  if (!("toldBy" in held)) return [];
+  if (held === null || !("toldBy" in held)) return [];
   return Object.entries(toldNames).flatMap(([kind, named]) =>
     named === "own" ? [] : [[named, `${quoteName(held.toldBy)} = ${quoteText(kind)}`] as const],
   );
@@ -151,7 +150,7 @@ function splitKey(key: string): readonly string[] {
 async function loadCodes(
   book: Book,
   from: string,
-  columns: readonly TextColumn[],
+  columns: readonly TableColumn[],
   of: NumberOf,
 ): Promise<void> {
   await book.run(

@@ -15,7 +15,7 @@ export async function fillAnonymous(book: Book, from: string, secret: string): P
        AND schema_name IN ('intake', 'herd', 'exposure', 'results') ORDER BY ALL`,
   );
   for (const { schema, table } of tables) {
-    const select = await anonymous.select(schema, table);
+    const select = anonymous.select(schema, table);
     if (select !== null) await book.run(`INSERT INTO ${schema}.${quoteName(table)} ${select}`);
   }
   await book.run(

@@ -54,7 +54,7 @@ export async function studyDataOf(book: Book): Promise<ReadStudyData | null> {
     (anonymous?.key ?? []).filter(({ named }) => named === "flock").map((one) => [one.original, one.number]),
   );
   for (const [schema, table] of sources) {
-    const select = anonymous === null ? null : await anonymous.select(schema, table);
+    const select = anonymous === null ? null : anonymous.select(schema, table);
     await book.run(
       `CREATE OR REPLACE TEMP TABLE study_${table} AS ${select ?? `SELECT * FROM ${schema}."${table}"`}`,
     );

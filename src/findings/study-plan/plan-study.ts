@@ -43,7 +43,7 @@ export type PlanTrouble =
   | { readonly code: "too_much_to_draw"; readonly simulations: number | null };
 
 /** The smallest effect at this power is told beside every design. */
-export const WANTED_POWER = 0.8;
+const WANTED_POWER = 0.8;
 
 /** Power of one design at one effect. */
 export interface PlanRow {

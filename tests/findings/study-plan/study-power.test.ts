@@ -128,8 +128,8 @@ describe("pens assigned, all variances of the flock", () => {
 
   test("lameness: the formula is near where scores are many", () => {
     const of = { outcome: "lame", spread: lame } as const;
-    const laidOut = { ...design, pens: 20, goatsPerPen: 20 };
-    const studies = drawStudies(laidOut, of, 2000, 17);
+    const laidOut = { ...design, pens: 16, goatsPerPen: 16 };
+    const studies = drawStudies(laidOut, of, 1000, 17);
     for (const effect of [-0.5, 0.7]) {
       expect(
         Math.abs(simulatedPower(studies, effect).power - formulaPower(laidOut, of, effect)!),
@@ -187,7 +187,7 @@ describe("variance of a unit's value", () => {
     const random = new Random(23);
     const ofArms = (draw: (task: Random) => { first: number[]; second: number[] }): number => {
       let squares = 0;
-      const studies = 4000;
+      const studies = 1500;
       for (let k = 0; k < studies; k++) {
         const { first, second } = draw(random.substream(k));
         const all = [first, second].map((values) => {
@@ -202,13 +202,13 @@ describe("variance of a unit's value", () => {
       const { first, second } = drawGrowthStudy(laidOut, everything, task);
       return { first: [...first(0.3)], second: [...second] };
     });
-    // 24,000 degrees of freedom: a relative error of √(2/24,000) < 0.01, and shares are near normal here
-    expect(Math.abs(grown / growthUnitVariance(laidOut, everything, 10) - 1)).toBeLessThan(0.04);
+    // 9,000 degrees of freedom: a relative error of √(2/9,000) = 0.015, and shares are near normal here
+    expect(Math.abs(grown / growthUnitVariance(laidOut, everything, 10) - 1)).toBeLessThan(0.06);
     const scored = ofArms((task) => {
       const { first, second } = drawLameStudy(laidOut, lame, task);
       return { first: [...first(0)], second: [...second] };
     });
-    expect(Math.abs(scored / lameUnitVariance(laidOut, lame, 10, 0) - 1)).toBeLessThan(0.05);
+    expect(Math.abs(scored / lameUnitVariance(laidOut, lame, 10, 0) - 1)).toBeLessThan(0.06);
   });
 });
 

@@ -1,19 +1,32 @@
 import type { Book } from "../src/book/book.ts";
+import { manifestTable } from "../src/findings/manifest.ts";
+import { readTable } from "../src/findings/read-table.ts";
 import type { PageFile } from "../src/report/page-shell.tsx";
 import { writeDelimited } from "../src/sheets/write-delimited.ts";
 
-/** Every result table as CSV, and the manifest of the run. */
-export async function resultFiles(book: Book): Promise<readonly PageFile[]> {
+/** Seconds that each step of a run took. */
+export type StepSeconds = Readonly<Record<string, number>>;
+
+/**
+ * Every result table as CSV, and the manifest of the run as JSON. How long the steps took stands in that file alone: the
+ * book itself is the same whenever and wherever it is made.
+ */
+export async function resultFiles(book: Book, seconds: StepSeconds = {}): Promise<readonly PageFile[]> {
   const tables = await book.rows<{ name: string }>(
     "SELECT table_name AS name FROM duckdb_tables() WHERE schema_name = 'results' AND database_name = current_database() ORDER BY table_name",
   );
   const files: PageFile[] = [];
   for (const { name } of tables)
     files.push({ path: `results/${name}.csv`, content: await tableAsCsv(book, `results."${name}"`) });
-  const [manifest] = await book.rows<Record<string, string>>(
-    "SELECT CAST(COLUMNS(*) AS VARCHAR) FROM results.manifest",
-  );
-  return [...files, { path: "manifest.json", content: `${JSON.stringify(manifest, null, 2)}\n` }];
+  const [manifest] = await readTable(book, manifestTable);
+  if (manifest === undefined) return files;
+  const whole = {
+    ...manifest,
+    inputs: JSON.parse(manifest.inputs) as unknown,
+    settings: JSON.parse(manifest.settings) as unknown,
+    seconds,
+  };
+  return [...files, { path: "manifest.json", content: `${JSON.stringify(whole, null, 2)}\n` }];
 }
 
 /** A table of the book as CSV; days as ISO dates. */

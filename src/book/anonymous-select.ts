@@ -62,14 +62,16 @@ export async function anonymousRows(book: Book, from: string, secret: string): P
     ),
     select(schema, table) {
       if (!mayLeave(schema, table)) return null;
-      const cells = columns
-        .filter((one) => one.schema === schema && one.table === table)
-        .map(({ column, held }) => {
-          const cell =
-            held === null ? plainCell(schema, table, column) : textCell(held, column, `${schema}.${table}`);
-          return `${cell} AS ${quoteName(column)}`;
-        });
-      const rows = `SELECT ${cells.join(", ")} FROM ${quoteName(from)}.${schema}.${quoteName(table)} t`;
+      const own = columns.filter((one) => one.schema === schema && one.table === table);
+      const cells = own.map(
+        ({ column, held }, i): Cell =>
+          held === null
+            ? { says: plainCell(schema, table, column) }
+            : textCell(held, column, `${schema}.${table}`, `joined_${i}`),
+      );
+      const says = cells.map((cell, i) => `${cell.says} AS ${quoteName(own[i]!.column)}`);
+      const joins = cells.flatMap(({ join }) => (join === undefined ? [] : [`LEFT JOIN ${join}`]));
+      const rows = `SELECT ${says.join(", ")} FROM ${quoteName(from)}.${schema}.${quoteName(table)} t ${joins.join(" ")}`;
       if (schema === "intake" && table === "remark") return `${rows} WHERE t.notifiable`;
       return schema === "results" && table === "flock_profile" ? merged(rows) : rows;
     },
@@ -218,45 +220,67 @@ function plainCell(schema: string, table: string, column: string): string {
   }
 }
 
-function textCell(held: Held, column: string, table: string): string {
+/** A cell as a statement gives it, and what must be joined for it under the name given. */
+interface Cell {
+  readonly says: string;
+  readonly join?: string;
+}
+
+function textCell(held: Held, column: string, table: string, joined: string): Cell {
   const own = `t.${quoteName(column)}`;
   if (typeof held === "object") {
-    if ("toldBy" in held) return toldCell(held.toldBy, column, table);
+    if ("toldBy" in held) return toldCell(held.toldBy, own, joined);
     const numbered = held.instead === "sheet";
-    return numbered ? "'sheet ' || t.source_id" : quoteText(held.instead);
+    return { says: numbered ? "'sheet ' || t.source_id" : quoteText(held.instead) };
   }
   switch (held) {
     case "own":
-      return own;
+      return { says: own };
     case "left_out":
-      return "CAST(NULL AS VARCHAR)";
+      return { says: "CAST(NULL AS VARCHAR)" };
     case "codes":
-      return `(SELECT nullif(c.written, '') FROM study_code c WHERE c.flock = t.flock AND c.original = ${own})`;
+      return {
+        says: `nullif(${joined}.written, '')`,
+        join: `study_code ${joined} ON ${joined}.flock = t.flock AND ${joined}.original = ${own}`,
+      };
     case "grade":
-      return `CASE WHEN regexp_full_match(${own}, '[0-9.]+( of [0-9]+-[0-9]+)?|mild|moderate|severe') THEN ${own} END`;
-    case "settings":
-      return `(SELECT s.settings FROM study_settings s WHERE s.flock = ${table === "herd.flock" ? "t.flock" : "''"})`;
-    default:
-      return namedCell(held, column, table);
+      return {
+        says: `CASE WHEN regexp_full_match(${own}, '[0-9.]+( of [0-9]+-[0-9]+)?|mild|moderate|severe') THEN ${own} END`,
+      };
+    case "settings": {
+      const flock = table === "herd.flock" ? "t.flock" : "''";
+      return { says: `${joined}.settings`, join: `study_settings ${joined} ON ${joined}.flock = ${flock}` };
+    }
+    default: {
+      const flock = isOfOneFlock(held) ? `t.${quoteName(flockColumn(table, column))}` : "''";
+      return {
+        says: numberCell(own, joined),
+        join: `study_number ${joined} ON ${joined}.named = ${quoteText(held)} AND ${joined}.flock = ${flock} AND ${joined}.original = ${own}`,
+      };
+    }
   }
 }
 
 /** The study number in place of a name. A name without one comes out missing, never as it is. */
-function namedCell(named: Named, column: string, table: string): string {
-  const own = `t.${quoteName(column)}`;
-  const flock = isOfOneFlock(named) ? `t.${quoteName(flockColumn(table, column))}` : "''";
-  return `CASE WHEN ${own} IN (${RESERVED.map(quoteText).join(", ")}) THEN ${own} ELSE
-    (SELECT n.number FROM study_number n WHERE n.named = ${quoteText(named)} AND n.flock = ${flock} AND n.original = ${own}) END`;
+function numberCell(own: string, joined: string): string {
+  return `CASE WHEN ${own} IN (${RESERVED.map(quoteText).join(", ")}) THEN ${own} ELSE ${joined}.number END`;
 }
 
 /** A value whose kind another column tells; of a kind that nobody has told of only an empty one remains. */
-function toldCell(toldBy: string, column: string, table: string): string {
-  const own = `t.${quoteName(column)}`;
-  const cases = Object.entries(toldNames).map(
-    ([kind, named]) =>
-      `WHEN t.${quoteName(toldBy)} = ${quoteText(kind)} THEN ${named === "own" ? own : namedCell(named, column, table)}`,
-  );
-  return `CASE WHEN ${own} = '' THEN '' ${cases.join(" ")} END`;
+function toldCell(toldBy: string, own: string, joined: string): Cell {
+  const kind = `t.${quoteName(toldBy)}`;
+  const kinds = Object.entries(toldNames);
+  const among = (of: (named: Named | "own") => boolean): string =>
+    `${kind} IN (${kinds
+      .filter(([, named]) => of(named))
+      .map(([name]) => quoteText(name))
+      .join(", ")})`;
+  const named = kinds.map(([name, of]) => `WHEN ${quoteText(name)} THEN ${quoteText(of)}`).join(" ");
+  const flock = `CASE WHEN ${among((of) => of !== "own" && isOfOneFlock(of))} THEN t.flock ELSE '' END`;
+  return {
+    says: `CASE WHEN ${own} = '' OR ${among((of) => of === "own")} THEN ${own} WHEN ${among((of) => of !== "own")} THEN ${numberCell(own, joined)} END`,
+    join: `study_number ${joined} ON ${joined}.named = CASE ${kind} ${named} END AND ${joined}.flock = ${flock} AND ${joined}.original = ${own}`,
+  };
 }
 
 /** Counts of groups that would point at few animals or flocks join those of the group 'other'. */

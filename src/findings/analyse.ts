@@ -114,7 +114,6 @@ async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<read
     version: options.version,
     madeAt: options.madeAt,
     seed: options.seed,
-    seconds: {},
   });
   return flocks;
 }

@@ -57,6 +57,20 @@ describe("the main job on the sample flock", () => {
     }
   });
 
+  test("the manifest holds inputs, settings and seconds as values; the book no seconds", async () => {
+    const manifest = JSON.parse(readFileSync(join(out, "manifest.json"), "utf8"));
+    expect(manifest.inputs).toContainEqual(
+      expect.objectContaining({ flock: "elm-hollow", file: "trims.csv" }),
+    );
+    expect(manifest.settings["elm-hollow"]).toMatchObject({ units: "in", gait_scale: "1-5" });
+    expect(manifest.seed).toBe(1);
+    expect(Object.keys(manifest.seconds)).toEqual(
+      expect.arrayContaining(["exposure", "growth_interval", "lameness"]),
+    );
+    for (const seconds of Object.values(manifest.seconds)) expect(seconds).toBeGreaterThanOrEqual(0);
+    expect(await rows("SELECT seconds FROM results.manifest")).toEqual([{ seconds: "{}" }]);
+  });
+
   test("every row of a herd table leads back to the row it came from", async () => {
     const [lost] = await rows<{ n: number }>(
       "SELECT CAST(count(*) AS INTEGER) AS n FROM herd.claw_record c ANTI JOIN intake.raw_row r ON r.source_id = c.source_id AND r.row_no = c.row_no",

@@ -1,7 +1,7 @@
 import { type Book, quoteText } from "../../book/book.ts";
 import { type Inbreeding, inbreeding } from "../../statistics/pedigree/inbreeding.ts";
 import { type CandidateSire, type Pedigree, pedigree } from "../../statistics/pedigree/pedigree.ts";
-import type { UnknownParentGroups } from "../../statistics/pedigree/unknown-parent-groups.ts";
+import { linesAsGroups, type UnknownParentGroups } from "../../statistics/pedigree/unknown-parent-groups.ts";
 
 /** A flock's animals and their ancestors, with the breeding lines as groups of unknown parents. */
 export interface HerdPedigree {
@@ -19,8 +19,12 @@ export interface HerdPedigree {
   /** Position of each animal's line; −1: unknown. */
   readonly lineOf: Int32Array;
   readonly inferred: readonly boolean[];
+  /** The lines, then the goats bought in of no known line where they are enough to stand as one group more. */
   readonly groups: UnknownParentGroups;
 }
+
+/** Goats bought in of no known line from which their unknown parents stand as a group of their own. Project default. */
+const LEAST_BOUGHT = 3;
 
 /** Reads the pedigree that the intake has found free of faults. Throws when it holds one: that is a bug. */
 export async function readHerdPedigree(book: Book, flock: string): Promise<HerdPedigree> {
@@ -31,8 +35,10 @@ export async function readHerdPedigree(book: Book, flock: string): Promise<HerdP
     born: number | null;
     line: string | null;
     inferred: boolean | null;
+    bought: boolean;
   }>(
-    `SELECT a.animal, any_value(a.sex) AS sex, day_no(min(a.born_earliest)) AS born, any_value(l.line) AS line, bool_or(l.inferred) AS inferred
+    `SELECT a.animal, any_value(a.sex) AS sex, day_no(min(a.born_earliest)) AS born, any_value(l.line) AS line, bool_or(l.inferred) AS inferred,
+       coalesce(bool_or(a.origin = 'bought'), FALSE) AS bought
      FROM herd.animal a LEFT JOIN exposure.animal_line l USING (flock, animal) WHERE a.flock = ${id} GROUP BY a.animal ORDER BY a.animal`,
   );
   const parents = await book.rows<{ animal: string; parent: string; role: string; share: number }>(
@@ -73,8 +79,21 @@ export async function readHerdPedigree(book: Book, flock: string): Promise<HerdP
     lines,
     lineOf,
     inferred: animals.map(({ inferred }) => inferred === true),
-    groups: { count: lines.length, ofUnknownSire: lineOf, ofUnknownDam: lineOf },
+    groups: groupsOf(
+      lineOf,
+      lines.length,
+      animals.map(({ bought }) => bought),
+    ),
   };
+}
+
+function groupsOf(lineOf: Int32Array, lines: number, bought: readonly boolean[]): UnknownParentGroups {
+  const isNew = (line: number, i: number): boolean => line < 0 && bought[i] === true;
+  if (lineOf.filter(isNew).length < LEAST_BOUGHT) return linesAsGroups(lineOf, lines);
+  return linesAsGroups(
+    lineOf.map((line, i) => (isNew(line, i) ? lines : line)),
+    lines + 1,
+  );
 }
 
 /** The line of each animal; a sire without a row of his own takes that of his kids where they share one. */

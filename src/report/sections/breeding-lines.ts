@@ -1,5 +1,6 @@
 import type { LineRow } from "../../findings/breeding/breeding-tables.ts";
 import { readCodes, wordCode, wordCodes } from "../../records/codes.ts";
+import type { Language } from "../../records/language.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { differencePerMonth, toLengthUnit, unitName } from "../length-units.ts";
 import { chanceInWords, ratioWithLimits, whole } from "../numbers.ts";
@@ -43,6 +44,11 @@ export function breedingLineSection(input: SeasonPageInput, trait: Trait): Secti
   const below = known.filter(({ hi }) => hi < none);
   const heading = headingOf(input, trait, above, below);
   const first = above[0] ?? below.at(-1);
+  const cautions = [
+    ...(allOverlap(known) ? [pageWords[language].overlap] : []),
+    ...(hasNoParents(input) ? [words.noParents] : []),
+    ...(isCoveredUnalike(input, trait, figures) ? [words.coveredUnalike] : []),
+  ];
   return {
     id: `line-${trait}`,
     question,
@@ -71,12 +77,13 @@ export function breedingLineSection(input: SeasonPageInput, trait: Trait): Secti
         : { ratio: true, endWords: { less: words.less, more: words.more } }),
     }),
     rests: `${words.rests(figures.reduce((sum, { row }) => sum + row.animals, 0))}. ${words.allRecords}`,
-    ...(allOverlap(known) ? { cautions: [pageWords[language].overlap] } : {}),
+    ...(cautions.length > 0 ? { cautions } : {}),
     table: {
       caption: question,
       columns: [
         wordsColumn(words.line),
         numberColumn(columnName("animals", language)),
+        numberColumn(words.covered[trait]),
         numberColumn(
           trait === "growth" ? words.growthAxis(unitName(flock.unit, language)) : words.lamenessAxis,
         ),
@@ -87,6 +94,7 @@ export function breedingLineSection(input: SeasonPageInput, trait: Trait): Secti
       rows: figures.map(({ row, says }) => [
         row.line,
         whole(row.animals, language),
+        coveredInWords(coveredOf(input, trait, row.line), language),
         says,
         row.p_worse_than_flock === null ? "" : chanceInWords(row.p_worse_than_flock, language),
         row.records_needed === null ? "" : whole(row.records_needed, language),
@@ -95,6 +103,38 @@ export function breedingLineSection(input: SeasonPageInput, trait: Trait): Secti
     },
     ...(first ? { answer: { sentence: sentenceOf(input, trait, first), strength: 65 } } : {}),
   };
+}
+
+interface Covered {
+  readonly seen: number;
+  readonly present: number;
+}
+
+/** Goats of a line with a measure or a score this season, and those present. */
+function coveredOf({ findings }: SeasonPageInput, trait: Trait, line: string): Covered | null {
+  const row = findings.coverage.find((one) => one.group_kind === "line" && one.group_value === line);
+  return row === undefined
+    ? null
+    : { seen: trait === "growth" ? row.measured : row.scored, present: row.present };
+}
+
+function coveredInWords(covered: Covered | null, language: Language): string {
+  return covered === null ? "" : `${whole(covered.seen, language)} / ${whole(covered.present, language)}`;
+}
+
+/** A line of which less than this share of the best looked-at line's share was seen is not looked at alike. Project default. */
+const ALIKE_SHARE = 0.5;
+
+function isCoveredUnalike(input: SeasonPageInput, trait: Trait, figures: readonly LineFigure[]): boolean {
+  const shares = figures.flatMap(({ row }) => {
+    const covered = coveredOf(input, trait, row.line);
+    return covered === null || covered.present === 0 ? [] : [covered.seen / covered.present];
+  });
+  return Math.min(...shares) < ALIKE_SHARE * Math.max(...shares);
+}
+
+function hasNoParents({ findings: { breedingValues } }: SeasonPageInput): boolean {
+  return breedingValues.length > 0 && breedingValues.every(({ sire, dam }) => sire === null && dam === null);
 }
 
 type Known = LineFigure & { readonly value: number; readonly lo: number; readonly hi: number };

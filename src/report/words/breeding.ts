@@ -23,6 +23,10 @@ export interface BreedingWords {
   readonly allRecords: string;
   readonly chanceAbove: string;
   readonly needed: string;
+  /** Goats of the line with a measure or score this season, of those present. */
+  readonly covered: Readonly<Record<"growth" | "lameness", string>>;
+  readonly coveredUnalike: string;
+  readonly noParents: string;
   readonly sireQuestion: Readonly<Record<"growth" | "lameness", string>>;
   readonly sireHeading: (count: number, trait: "growth" | "lameness") => string;
   readonly sire: string;
@@ -69,6 +73,11 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     allRecords: "All seasons together, parted from pen, month, age and foot by the pedigree's model.",
     chanceAbove: "Chance it stands above the others",
     needed: "Records that would halve the interval",
+    covered: { growth: "Measured of present", lameness: "Scored of present" },
+    coveredUnalike:
+      "Lines were not looked at alike this season: goats looked at only when something shows make their line look worse.",
+    noParents:
+      "No goat here has a recorded parent. Lines are told from their names alone: sires, inbreeding and what single goats pass on cannot be, and a goat's own lot counts as its line's. Write sire and dam into the animals sheet.",
     sireQuestion: {
       growth: "Which sires' kids' hooves grow faster?",
       lameness: "Which sires' kids go lame more often?",
@@ -119,6 +128,11 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
       "Todas las temporadas juntas, separadas de corral, mes, edad y pata por el modelo del pedigrí.",
     chanceAbove: "Probabilidad de estar sobre las otras",
     needed: "Registros que reducirían el intervalo a la mitad",
+    covered: { growth: "Medidas de las presentes", lameness: "Calificadas de las presentes" },
+    coveredUnalike:
+      "Esta temporada no se revisó igual a todas las líneas: las cabras que se revisan solo cuando algo se nota hacen ver peor a su línea.",
+    noParents:
+      "Ninguna cabra tiene padre o madre registrados. Las líneas se conocen solo por su nombre: no se pueden conocer sementales, consanguinidad ni lo que transmite cada cabra, y la suerte de una cabra cuenta como de su línea. Anote padre y madre en la hoja de animales.",
     sireQuestion: {
       growth: "¿A las crías de qué sementales les crecen más rápido?",
       lameness: "¿Las crías de qué sementales cojean más?",

@@ -2,6 +2,7 @@ import type { Book } from "../src/book/book.ts";
 import { analyse } from "../src/findings/analyse.ts";
 import type { Flock } from "../src/records/flock.ts";
 import { ensureSecret } from "./anonymous-book.ts";
+import type { StepSeconds } from "./result-files.ts";
 import type { Rim } from "./rim.ts";
 import type { Call } from "./verb.ts";
 import { version } from "./version.ts";
@@ -9,6 +10,8 @@ import { version } from "./version.ts";
 export interface Analysed {
   readonly flocks: readonly Flock[];
   readonly seconds: number;
+  /** Seconds that each step took. */
+  readonly steps: StepSeconds;
 }
 
 /** Computes every result table in one transaction, telling each step where a person watches. */
@@ -16,6 +19,7 @@ export async function analyseBook(book: Book, call: Call, rim: Rim): Promise<Ana
   const started = performance.now();
   const watched = !call.flag("quiet") && process.stderr.isTTY;
   await ensureSecret(book);
+  const steps: Record<string, number> = {};
   const flocks = await book.transaction(() =>
     analyse(book, {
       calendarDay: rim.today,
@@ -23,12 +27,15 @@ export async function analyseBook(book: Book, call: Call, rim: Rim): Promise<Ana
       seed: call.number("seed") ?? 1,
       version,
       madeAt: rim.instant,
+      crew: rim.hands().crew,
       step: async (name, work) => {
         const begun = performance.now();
         await work();
-        if (watched) rim.tell(`  ${name}: ${((performance.now() - begun) / 1000).toFixed(1)} s`);
+        const seconds = (performance.now() - begun) / 1000;
+        steps[name] = Math.round(1000 * seconds) / 1000;
+        if (watched) rim.tell(`  ${name}: ${seconds.toFixed(1)} s`);
       },
     }),
   );
-  return { flocks, seconds: (performance.now() - started) / 1000 };
+  return { flocks, seconds: (performance.now() - started) / 1000, steps };
 }

@@ -11,24 +11,19 @@ import {
 
 /**
  * A drawer of charts as SVG, without a browser and without evaluating any text as code. Each template is
- * compiled once and its view kept, since a change of data costs a small part of a new view; equal charts are
- * drawn once. Charts are drawn one after the other: a view shows one chart at a time.
+ * compiled once and its view kept, since a change of data costs a small part of a new view. Charts are drawn one
+ * after the other: a view shows one chart at a time.
  */
 export function chartDrawer(): DrawChart {
-  const views = new Map<ChartTemplate, View>();
-  const drawn = new Map<string, Promise<string>>();
+  const views = new Map<string, View>();
   let last: Promise<unknown> = Promise.resolve();
   return (chart, size) => {
-    const key = JSON.stringify([chart.template.name, size, chart.params, chart.data, chart.title]);
-    const known = drawn.get(key);
-    if (known) return known;
     const drawing = last.then(() => {
-      const view = views.get(chart.template) ?? viewOf(chart.template);
-      views.set(chart.template, view);
+      const view = views.get(chart.template.name) ?? viewOf(chart.template);
+      views.set(chart.template.name, view);
       return draw(view, chart, size);
     });
     last = drawing.catch(() => undefined);
-    drawn.set(key, drawing);
     return drawing;
   };
 }

@@ -10,6 +10,7 @@ import {
   type DuckDBVector,
 } from "@duckdb/node-api";
 import { type Book, type Columns, type LoadColumn, quoteText, type SqlValue } from "../src/book/book.ts";
+import { oneAtATime } from "../src/book/one-at-a-time.ts";
 
 export interface NativeBookOptions {
   readonly readOnly?: boolean;
@@ -30,19 +31,18 @@ export async function openNativeBook(path: string, options: NativeBookOptions = 
     { version: string },
   ];
 
-  const run = async (sql: string): Promise<void> => {
-    await connection.run(sql);
-  };
+  const turn = oneAtATime();
+  const run = (sql: string): Promise<void> =>
+    turn(async () => {
+      await connection.run(sql);
+    });
   return {
     engine: `duckdb native ${version}`,
     run,
-    async rows<Row extends object>(sql: string, values: readonly SqlValue[] = []) {
-      return (await rowsOf(await connection.run(sql, [...values]))) as Row[];
-    },
-    async columns(sql, values = []) {
-      return columnsOf(await connection.run(sql, [...values]));
-    },
-    load: (table, columns) => load(connection, table, columns),
+    rows: <Row extends object>(sql: string, values: readonly SqlValue[] = []) =>
+      turn(async () => (await rowsOf(await connection.run(sql, [...values]))) as Row[]),
+    columns: (sql, values = []) => turn(async () => columnsOf(await connection.run(sql, [...values]))),
+    load: (table, columns) => turn(() => load(connection, table, columns)),
     async transaction(work) {
       await run("BEGIN TRANSACTION");
       try {

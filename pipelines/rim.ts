@@ -1,4 +1,5 @@
 import { type DayNumber, dayNumber } from "../src/records/days.ts";
+import { type Hands, threadHands } from "./hands.ts";
 
 /** Everything outside the program that a verb may touch, so that the same book gives the same bytes. */
 export interface Rim {
@@ -12,15 +13,22 @@ export interface Rim {
   tell(text: string): void;
   /** Width of the terminal that results go to; null when it is not one. */
   readonly width: number | null;
+  /** Who computes and draws. Threads start with the first asking. */
+  hands(): Hands;
 }
 
 export function processRim(): Rim {
   const now = new Date();
+  let hands: Hands | undefined;
   return {
     today: dayNumber(now.getFullYear(), now.getMonth() + 1, now.getDate())!,
     instant: now.toISOString(),
     print: (text) => process.stdout.write(`${text}\n`),
     tell: (text) => process.stderr.write(`${text}\n`),
     width: process.stdout.isTTY ? process.stdout.columns : null,
+    hands: () => {
+      hands ??= threadHands();
+      return hands;
+    },
   };
 }

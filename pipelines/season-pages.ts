@@ -7,6 +7,7 @@ import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
 import type { SeasonSpan } from "../src/records/seasons.ts";
 import { animalsPages } from "../src/report/animals-page.tsx";
+import type { DrawChart } from "../src/report/charts/chart.ts";
 import { handoutPage } from "../src/report/handout-page.tsx";
 import type { PageFile } from "../src/report/page-shell.tsx";
 import { seasonPage } from "../src/report/season-page.tsx";
@@ -18,7 +19,6 @@ import {
 } from "../src/report/season-page-input.ts";
 import { studyFiles } from "../src/report/sections/study-data.ts";
 import { writeDelimited } from "../src/sheets/write-delimited.ts";
-import { chartDrawer } from "./draw-chart.ts";
 
 export interface SeasonPagesOptions {
   readonly language: Language | null;
@@ -26,6 +26,7 @@ export interface SeasonPagesOptions {
   readonly season: string;
   readonly reader: Reader | "all";
   readonly version: string;
+  readonly draw: DrawChart;
 }
 
 /** The pages of one flock, season by season and reader by reader. */
@@ -42,7 +43,7 @@ export async function seasonPages(
         ? i === all.length - 1
         : span.id === options.season,
   );
-  const draw = chartDrawer();
+  const { draw } = options;
   const histories = await readFlockHistory(book, flock.id, flock.today);
   const files: PageFile[] = [];
   for (const span of spans) {
@@ -70,7 +71,7 @@ function studyDataFiles(season: string, data: StudyData): readonly PageFile[] {
 export async function latestInput(
   book: Book,
   flock: Flock,
-  options: SeasonPagesOptions,
+  options: Omit<SeasonPagesOptions, "draw">,
 ): Promise<SeasonPageInput> {
   const histories = await readFlockHistory(book, flock.id, flock.today);
   return inputOf(book, flock, flock.seasons.at(-1)!, histories, options);
@@ -81,7 +82,7 @@ async function inputOf(
   flock: Flock,
   span: SeasonSpan,
   histories: FlockHistory,
-  options: SeasonPagesOptions,
+  options: Omit<SeasonPagesOptions, "draw">,
   data: StudyData | null = null,
 ): Promise<SeasonPageInput> {
   const facts = await readSeasonFacts(book, flock, span.from, span.to);

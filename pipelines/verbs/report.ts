@@ -43,7 +43,13 @@ export const report: Verb = {
         throw new Unusable(`No season ${season}. There are: ${[...known].join(", ")}.`);
       }
       const files = [
-        ...(await bookPages(book, flocks, { language: call.language, season, reader, version })),
+        ...(await bookPages(book, flocks, {
+          language: call.language,
+          season,
+          reader,
+          version,
+          draw: rim.hands().draw,
+        })),
         ...(await resultFiles(book)),
       ];
       await writeFiles(out, files);

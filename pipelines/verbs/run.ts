@@ -41,7 +41,7 @@ export const run: Verb = {
         await takeSheetsIn(book, input, "run", true, call, rim);
         await ensureSecret(book, secret);
         const counted = await countRecords(book);
-        const { flocks } = await analyseBook(book, call, rim);
+        const { flocks, steps } = await analyseBook(book, call, rim);
         if (flocks.length === 0) {
           throw new Unusable(
             `Nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken. ${countedInWords(counted)} Run coronet check ${call.words.join(" ")} to see how each column was understood.`,
@@ -53,8 +53,9 @@ export const run: Verb = {
             season: "all",
             reader: "all",
             version,
+            draw: rim.hands().draw,
           })),
-          ...(await resultFiles(book)),
+          ...(await resultFiles(book, steps)),
         ];
         const lost = existsSync(target) ? await sheetsLost(target, book) : [];
         // closing alone would leave unsaid that the disk did not take it all

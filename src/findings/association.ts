@@ -2,7 +2,15 @@ import { defineTable, flag, integer, number, type RowOf, text } from "../records
 import { associationRows, doseResponseRows, withheldRows } from "./association/association-rows.ts";
 import { readGaitOutcomes } from "./association/gait-outcome.ts";
 import { readGrowthOutcome } from "./association/growth-outcome.ts";
-import { analyseOutcome, familyQ, type OutcomeAnalysis } from "./association/outcome-analysis.ts";
+import {
+  analyseOutcome,
+  familyQ,
+  type OutcomeAnalysis,
+  type OutcomeId,
+  outcomeIds,
+} from "./association/outcome-analysis.ts";
+import type { OutcomeRows } from "./association/outcome-rows.ts";
+import type { Job } from "./crew.ts";
 import { type Finding, type FindingContext, insertRows } from "./finding.ts";
 
 export const associationTable = defineTable({
@@ -97,17 +105,26 @@ export const association: Finding = {
   },
 };
 
+/** Fits the models of one outcome and what checks them. */
+export const outcomeJob: Job<{ readonly rows: OutcomeRows; readonly outcome: OutcomeId }, OutcomeAnalysis> = {
+  name: "association",
+  work: ({ rows, outcome }) => analyseOutcome(rows, outcome),
+};
+
 async function fillAnalysis(
-  { book }: FindingContext,
+  { book, crew }: FindingContext,
   name: string,
   flocks: readonly string[],
 ): Promise<void> {
-  const analyses: OutcomeAnalysis[] = [];
   const growth = await readGrowthOutcome(book, flocks);
-  if (growth !== null) analyses.push(analyseOutcome(growth, "growth"));
   const { lame, newLameness } = await readGaitOutcomes(book, flocks);
-  if (lame !== null) analyses.push(analyseOutcome(lame, "lame"));
-  if (newLameness !== null) analyses.push(analyseOutcome(newLameness, "new_lameness"));
+  const outcomes = { growth, lame, new_lameness: newLameness };
+  const analyses = await Promise.all(
+    outcomeIds.flatMap((outcome) => {
+      const rows = outcomes[outcome];
+      return rows === null ? [] : [crew.run(outcomeJob, { rows, outcome })];
+    }),
+  );
   const q = familyQ(analyses);
   await insertRows(book, associationTable, [
     ...analyses.flatMap((analysis) => associationRows(name, analysis, q)),

@@ -2,12 +2,14 @@ import { type Book, type LoadColumn, quoteName, sqlTypes } from "../book/book.ts
 import { checkTable, tableName } from "../book/check-table.ts";
 import type { Flock } from "../records/flock.ts";
 import type { RowOf, TableColumns, TableDefinition } from "../records/table.ts";
+import type { Crew } from "./crew.ts";
 
-/** What every finding is given: the book, its flocks, and a seed for whatever it draws. */
+/** What every finding is given: the book, its flocks, a seed for whatever it draws, and who computes. */
 export interface FindingContext {
   readonly book: Book;
   readonly flocks: readonly Flock[];
   readonly seed: number;
+  readonly crew: Crew;
 }
 
 /** One question's result table, or tables that are worked out together, and how they are filled. */

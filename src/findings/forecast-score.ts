@@ -28,7 +28,13 @@ export const forecastScoreTable = defineTable({
     difference_hi: number("upper 95 % limit"),
     caution: text("codes"),
   },
-  reads: ["results.growth_interval", "exposure.animal_day", "herd.claw_record"],
+  reads: [
+    "results.growth_interval",
+    "results.measurement_error",
+    "results.variance",
+    "exposure.animal_day",
+    "herd.claw_record",
+  ],
   identities: [
     { says: "a share is one", holds: "seen IS NULL OR seen BETWEEN 0 AND 1" },
     { says: "a score is one", holds: "brier IS NULL OR brier BETWEEN 0 AND 1" },
@@ -50,14 +56,7 @@ export const forecastScore: Finding = {
     for (const flock of context.flocks) {
       const { rows, model } = await growthOf(context, flock);
       if ("trouble" in model) continue;
-      const forecasts = await pastForecasts(
-        context.book,
-        flock.id,
-        flock.settings.retrim_at_mm,
-        rows,
-        model,
-        context.seed,
-      );
+      const forecasts = await pastForecasts(context, flock.id, flock.settings.retrim_at_mm, rows, model);
       if (forecasts.length === 0) continue;
       const tenths = Array.from({ length: 10 }, (_, k) =>
         forecasts.filter(({ chance }) => Math.min(9, Math.floor(10 * chance)) === k),

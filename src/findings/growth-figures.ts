@@ -5,6 +5,7 @@ import { mixtureCumulative, mixtureQuantile } from "../statistics/distributions/
 import { averagedMixture } from "../statistics/linear-mixed-model/average-over-variances.ts";
 import type { SumAndPart, SumsAverage, WeightedSum } from "../statistics/linear-mixed-model/average-sums.ts";
 import type { Unfit } from "../statistics/verdict.ts";
+import type { Job } from "./crew.ts";
 import type { FindingContext } from "./finding.ts";
 import { growthDesign } from "./growth-design.ts";
 import {
@@ -93,9 +94,23 @@ interface Group {
   readonly rows: number[];
 }
 
-async function workOut({ book, seed }: FindingContext, flock: Flock): Promise<FlockGrowth> {
+async function workOut({ book, seed, crew }: FindingContext, flock: Flock): Promise<FlockGrowth> {
   const rows = await readGrowthRows(book, flock.id);
   const groups = await groupsOf(book, flock, rows);
+  return crew.run(growthJob, { flock, rows, groups, seed });
+}
+
+interface GrowthQuestion {
+  readonly flock: Flock;
+  readonly rows: GrowthRows;
+  readonly groups: readonly Group[];
+  readonly seed: number;
+}
+
+/** Fits a flock's growth model and takes every figure from it. */
+export const growthJob: Job<GrowthQuestion, FlockGrowth> = { name: "growth", work: figuresOf };
+
+function figuresOf({ flock, rows, groups, seed }: GrowthQuestion): FlockGrowth {
   const model = fitGrowthModel(growthDesign(rows));
   const counted = groups.map((group) => ({ group, ...countsOf(rows, group.rows) }));
   const silent = (): FlockGrowth => ({

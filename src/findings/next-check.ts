@@ -43,6 +43,7 @@ export const nextCheckTable = defineTable({
     "results.growth_interval",
     "results.growth_point",
     "results.measurement_error",
+    "results.variance",
   ],
   identities: [
     { says: "the window ends after it starts", holds: "check_by >= check_from" },

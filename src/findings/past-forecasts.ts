@@ -5,6 +5,8 @@ import { variancePosterior } from "../statistics/linear-mixed-model/variance-pos
 import { readingVariance } from "./check-outlook.ts";
 import { type ClawLook, readClawLooks } from "./claw-look.ts";
 import { type ClawStart, clawStarts, type StartSpread, startSpread, visitsOf } from "./claw-starts.ts";
+import type { Job } from "./crew.ts";
+import type { FindingContext } from "./finding.ts";
 import {
   type ClawOutlook,
   chanceOver,
@@ -50,12 +52,11 @@ const POINTS = 10;
  * intervals that had ended by then, brought up to the look by the animal's own later intervals.
  */
 export async function pastForecasts(
-  book: Book,
+  { book, crew, seed }: FindingContext,
   flock: string,
   limit: number,
   rows: GrowthRows,
   whole: GrowthModel,
-  seed: number,
 ): Promise<PastForecast[]> {
   const looks = await readClawLooks(book, flock, Number.MAX_SAFE_INTEGER);
   const reading = await readingVariance(book, flock);
@@ -66,26 +67,36 @@ export async function pastForecasts(
   const last = Math.max(...looks.map(({ day }) => day));
   const interval = whole.terms.indexOf("interval");
   const intervalVariance = interval < 0 ? 0 : whole.fit.terms[interval]!.covariance.values[0]!;
-  const forecasts: PastForecast[] = [];
-  for (let refit = first + FIRST_FORECAST_DAYS; refit < last; refit += REFIT_DAYS) {
-    const forecaster = forecasterAsOf(growthRowsUntil(rows, refit), intervalVariance, seed);
-    if (forecaster === null) continue;
-    const quarter: Quarter = {
-      forecaster,
-      spread: startSpread(
-        looks.filter(({ day }) => day <= refit),
-        reading,
-      ),
-      from: refit,
-      to: refit + REFIT_DAYS,
-      states,
-      limit,
-      readAsOver,
-    };
-    for (const visits of animals) forecasts.push(...forecastsOf(quarter, visits));
+  const quarters: Promise<PastForecast[]>[] = [];
+  for (let from = first + FIRST_FORECAST_DAYS; from < last; from += REFIT_DAYS) {
+    const spread = startSpread(
+      looks.filter(({ day }) => day <= from),
+      reading,
+    );
+    const quarter = { spread, from, to: from + REFIT_DAYS, states, limit, readAsOver };
+    const known = growthRowsUntil(rows, from);
+    quarters.push(crew.run(quarterJob, { quarter, known, intervalVariance, animals, seed }));
   }
-  return forecasts;
+  return (await Promise.all(quarters)).flat();
 }
+
+interface QuarterQuestion {
+  readonly quarter: Omit<Quarter, "forecaster">;
+  readonly known: GrowthRows;
+  readonly intervalVariance: number;
+  readonly animals: readonly ClawLook[][][];
+  readonly seed: number;
+}
+
+/** Refits the model at the start of a quarter and makes the quarter's forecasts. */
+export const quarterJob: Job<QuarterQuestion, PastForecast[]> = {
+  name: "forecasts of a quarter",
+  work({ quarter, known, intervalVariance, animals, seed }) {
+    const forecaster = forecasterAsOf(known, intervalVariance, seed);
+    if (forecaster === null) return [];
+    return animals.flatMap((visits) => forecastsOf({ ...quarter, forecaster }, visits));
+  },
+};
 
 /**
  * The model of the intervals' means, averaged over what their number leaves open of its variances. How far one interval
@@ -212,7 +223,7 @@ function meanOutlook({ points }: Forecaster, views: readonly ClawOutlook[]): Cla
 
 async function readPastStates(book: Book, flock: string): Promise<Map<string, GrowthState>> {
   const rows = await book.rows<GrowthState & { animal: string; day: number }>(
-    `SELECT animal, day_no(day) AS day, pen, ground, age_band, class FROM exposure.animal_day WHERE flock = ${quoteText(flock)} ORDER BY animal, day`,
+    `SELECT animal, day_no(day) AS day, pen, ground, age_band, class FROM exposure.animal_day SEMI JOIN (SELECT flock, animal, "date" AS day FROM herd.claw_record) USING (flock, animal, day) WHERE flock = ${quoteText(flock)} ORDER BY animal, day`,
   );
   return new Map(rows.map((row) => [`${row.animal}|${row.day}`, row]));
 }

@@ -1,6 +1,7 @@
 import { code, joinCodes } from "../records/codes.ts";
 import { defineTable, integer, number, type RowOf, text } from "../records/table.ts";
 import { Random } from "../statistics/random.ts";
+import type { Job } from "./crew.ts";
 import { type Finding, insertRows } from "./finding.ts";
 import {
   type CurveReading,
@@ -89,10 +90,10 @@ const GROUP_SAMPLES = 100;
  */
 export const retrim: Finding = {
   tables: [retrimSummaryTable, retrimCurveTable],
-  async fill({ book, seed }) {
-    const random = new Random(seed);
-    const figures = (await readGroupedSpells(book)).map((members, i) =>
-      figureOf(members, random.substream(i)),
+  async fill({ book, seed, crew }) {
+    const groups = await readGroupedSpells(book);
+    const figures = await Promise.all(
+      groups.map((members, task) => crew.run(retrimJob, { members, seed, task })),
     );
     await insertRows(
       book,
@@ -105,6 +106,15 @@ export const retrim: Finding = {
       figures.flatMap(({ curve }) => curve),
     );
   },
+};
+
+/** How long a trim lasts in one group. */
+export const retrimJob: Job<
+  { readonly members: readonly GroupedSpell[]; readonly seed: number; readonly task: number },
+  Figure
+> = {
+  name: "retrim",
+  work: ({ members, seed, task }) => figureOf(members, new Random(seed).substream(task)),
 };
 
 interface Figure {

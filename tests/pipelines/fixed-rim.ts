@@ -1,4 +1,7 @@
+import { chartDrawer } from "../../pipelines/draw-chart.ts";
+import { drawOnce } from "../../pipelines/draw-once.ts";
 import type { Rim } from "../../pipelines/rim.ts";
+import { onThisThread } from "../../src/findings/crew.ts";
 import { parseIsoDay } from "../../src/records/days.ts";
 
 /** The outside of the program on a fixed day; what is said goes to `print` and `tell`. */
@@ -9,5 +12,6 @@ export function fixedRim(print: (text: string) => void, tell: (text: string) => 
     print,
     tell,
     width: null,
+    hands: () => ({ crew: onThisThread, draw: drawOnce(chartDrawer()) }),
   };
 }

@@ -4,7 +4,7 @@ import type { AveragedSlope } from "../../statistics/panel-shocks/average-over-s
 import type { AssociationRow, DoseResponseRow } from "../association.ts";
 import { LEAST_FLOCKS_BETWEEN, LEAST_PENS_BETWEEN } from "./between-units.ts";
 import { type ExposureId, exposureIds } from "./exposures.ts";
-import type { Focus, NotAsked } from "./focus.ts";
+import { type Focus, loneFocus, type NotAsked } from "./focus.ts";
 import { LAG_DAYS } from "./gait-outcome.ts";
 import {
   controlFailed,
@@ -53,8 +53,7 @@ export function associationRows(
   const silent = exposureIds.flatMap((id): AssociationRow[] => {
     const why = analysis.asked.notAsked.get(id);
     if (why === undefined) return [];
-    const focus: Focus = { id, members: [id], of: (columns) => columns[id] };
-    return [{ ...baseRow(flock, analysis, focus), caution: whyNotAsked(why) }];
+    return [{ ...baseRow(flock, analysis, loneFocus(id)), caution: whyNotAsked(why) }];
   });
   return [...asked.map(silentUnderThree), ...silent];
 }
@@ -74,8 +73,8 @@ export function doseResponseRows(flock: string, analysis: OutcomeAnalysis): Dose
   const ratio = analysis.outcome !== "growth";
   return analysis.focuses.flatMap(({ focus, found }) => {
     const curve = found?.curve ?? null;
-    const [id] = focus.members;
-    if (found === null || curve === null || id === undefined) return [];
+    if (found === null || curve === null) return [];
+    const { id } = focus.members[0]!;
     const { mean } = found.fit.rows.exposed[id];
     const usual = mean.reduce((sum, value) => sum + value, 0) / mean.length;
     const shown = (value: number): number => (ratio ? Math.exp(value) : value);
@@ -102,7 +101,7 @@ export function withheldRows(flock: string, analyses: readonly OutcomeAnalysis[]
   return exposureIds
     .filter((id) => analyses.some(({ asked }) => asked.notAsked.get(id)?.why !== "missing"))
     .map((id) => ({
-      ...baseRow(flock, first, { id, members: [id], of: (columns) => columns[id] }),
+      ...baseRow(flock, first, loneFocus(id)),
       outcome: "time_to_retrim",
       effect_kind: "time_ratio",
       lag_days: null,
@@ -111,7 +110,7 @@ export function withheldRows(flock: string, analyses: readonly OutcomeAnalysis[]
 }
 
 function baseRow(flock: string, { outcome, rows }: OutcomeAnalysis, focus: Focus): AssociationRow {
-  const [id] = focus.members;
+  const { id } = focus.members[0]!;
   return {
     flock,
     outcome,
@@ -120,7 +119,7 @@ function baseRow(flock: string, { outcome, rows }: OutcomeAnalysis, focus: Focus
     level: "within_pen",
     check: "main",
     left_out: "",
-    per: focus.members.length > 1 ? code("per_bundle", 1) : code(`per_${id!}`, amounts[id!]),
+    per: focus.members.length > 1 ? code("per_bundle", 1) : code(`per_${id}`, amounts[id]),
     effect: null,
     lo: null,
     hi: null,
@@ -149,7 +148,7 @@ function foundRows(
   q: number,
 ): AssociationRow[] {
   const { fit } = found;
-  const amount = focus.members.length > 1 ? 1 : amounts[focus.members[0]!];
+  const amount = focus.members.length > 1 ? 1 : amounts[focus.members[0]!.id];
   const shown = slopeWriter(analysis.outcome, amount, fit.rows);
   const others = fit.focuses.filter((one) => one !== focus).map((one) => one.id);
   const common = {

@@ -3,7 +3,7 @@ import { links } from "../../statistics/generalized-linear/family.ts";
 import { type DenseMatrix, zeroMatrix } from "../../statistics/linear-algebra/dense-matrix.ts";
 import { metaRegression } from "../../statistics/meta-regression.ts";
 import type { AveragedSlope } from "../../statistics/panel-shocks/average-over-shocks.ts";
-import type { Focus } from "./focus.ts";
+import { type Focus, focusColumn } from "./focus.ts";
 import { mapExposures, type OutcomeRows, type PenLevel } from "./outcome-rows.ts";
 import type { WithinFit } from "./within-fit.ts";
 
@@ -120,7 +120,7 @@ export function differenceP(a: AveragedSlope, b: AveragedSlope): number {
 
 function usualOf(pens: readonly PenLevel[], focus: Focus): Float64Array {
   const usual = mapExposures(pens[0]!.usual, (_, id) => Float64Array.from(pens, (pen) => pen.usual[id]));
-  return focus.of(usual);
+  return focusColumn(focus, usual);
 }
 
 function picked(matrix: DenseMatrix, at: readonly number[]): DenseMatrix {

@@ -5,6 +5,7 @@ import { denseCholesky, solveLowerDense } from "../../statistics/linear-algebra/
 import { zeroMatrix } from "../../statistics/linear-algebra/dense-matrix.ts";
 import { regressFromGram } from "../../statistics/panel-shocks/gram-regression.ts";
 import { harrellKnots, restrictedCubicSpline } from "../../statistics/restricted-cubic-spline.ts";
+import { focusColumn } from "./focus.ts";
 import { allColumns, mainColumns, regressOn } from "./slope-checks.ts";
 import { type WithinFit, withinColumns } from "./within-fit.ts";
 
@@ -32,7 +33,7 @@ export interface DoseResponseCurve {
  */
 export function doseResponseCurves(fit: WithinFit): (DoseResponseCurve | null)[] {
   const within = withinColumns(fit.rows);
-  const columns = fit.focuses.map((focus) => focus.of(within));
+  const columns = fit.focuses.map((focus) => focusColumn(focus, within));
   const knots = columns.map((column, k) =>
     fit.focuses[k]!.members.length === 1 && fit.focusAt[k]! > 0 ? harrellKnots(column, KNOTS) : undefined,
   );

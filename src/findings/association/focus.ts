@@ -3,14 +3,26 @@ import { type ExposureId, exposureIds, exposures } from "./exposures.ts";
 import type { OutcomeRows } from "./outcome-rows.ts";
 
 /**
- * What one slope of an analysis is about: an exposure, or several that move together (their standardised mean). `of`
- * reads its column from columns of the exposures.
+ * What one slope of an analysis is about: an exposure, or several that move together (their standardised mean).
  */
 export interface Focus {
   /** The exposure's name, or the names of a bundle's members joined by `+`. */
   readonly id: string;
-  readonly members: readonly ExposureId[];
-  readonly of: (columns: Readonly<Record<ExposureId, Float64Array>>) => Float64Array;
+  readonly members: readonly { readonly id: ExposureId; readonly weight: number }[];
+}
+
+/** The focus's column from columns of the exposures: the weighted sum of its members'. */
+export function focusColumn(
+  { members }: Focus,
+  columns: Readonly<Record<ExposureId, Float64Array>>,
+): Float64Array {
+  const [first, ...others] = members;
+  const sum = columns[first!.id].map((value) => first!.weight * value);
+  for (const { id, weight } of others) {
+    const column = columns[id];
+    for (let i = 0; i < sum.length; i++) sum[i]! += weight * column[i]!;
+  }
+  return sum;
 }
 
 /** Why an exposure is not asked about. */
@@ -59,12 +71,13 @@ export function askedFocuses(rows: OutcomeRows): AskedFocuses {
     known.filter(({ share }) => share >= JOINT_SHARE),
     notAsked,
   );
-  const apart = known.filter(({ share }) => share < JOINT_SHARE).map(({ id }) => lone(id));
+  const apart = known.filter(({ share }) => share < JOINT_SHARE).map(({ id }) => loneFocus(id));
   return { joint, apart, notAsked };
 }
 
-function lone(id: ExposureId): Focus {
-  return { id, members: [id], of: (columns) => columns[id] };
+/** The focus of one exposure alone. */
+export function loneFocus(id: ExposureId): Focus {
+  return { id, members: [{ id, weight: 1 }] };
 }
 
 /** Mean of a column over the rows of each pen-month; NaN where none is known. */
@@ -164,7 +177,7 @@ function bundled(
     groups = groups.filter((group) => group !== first && group !== second).concat(merged);
   }
   return groups.map(({ members }) => {
-    if (members.length === 1) return lone(members[0]!.id);
+    if (members.length === 1) return loneFocus(members[0]!.id);
     const bundle = bundleOf(members, known);
     for (const { id } of members) notAsked.set(id, { why: "bundled", bundle: bundle.id });
     return bundle;
@@ -179,15 +192,9 @@ function bundleOf(
     const { cells } = known.find((one) => one.id === id)!;
     return Math.sqrt(dot(cells, cells) / cells.length);
   };
-  const weights = members.map(({ id, sign }) => ({ id, weight: sign / spread(id) / members.length }));
   return {
     id: members.map(({ id, sign }) => (sign < 0 ? `less ${id}` : id)).join("+"),
-    members: members.map(({ id }) => id),
-    of: (columns) =>
-      weights.reduce(
-        (sum, { id, weight }) => sum.map((value, i) => value + weight * columns[id][i]!),
-        new Float64Array(columns[members[0]!.id].length),
-      ),
+    members: members.map(({ id, sign }) => ({ id, weight: sign / spread(id) / members.length })),
   };
 }
 

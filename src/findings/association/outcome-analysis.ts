@@ -26,7 +26,7 @@ import { fitWithin, type WithinFit, type WithinResult } from "./within-fit.ts";
 import type { Link } from "./working-model.ts";
 
 /** Outcomes whose association with conditions of pens is asked. */
-const outcomeIds = ["growth", "lame", "new_lameness"] as const;
+export const outcomeIds = ["growth", "lame", "new_lameness"] as const;
 export type OutcomeId = (typeof outcomeIds)[number];
 
 const linkOf: Readonly<Record<OutcomeId, Link>> = {

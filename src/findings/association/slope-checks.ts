@@ -2,6 +2,7 @@ import type { DenseMatrix } from "../../statistics/linear-algebra/dense-matrix.t
 import { absorbPanel } from "../../statistics/panel-shocks/absorbed-panel.ts";
 import { type GramRegression, regressFromGram } from "../../statistics/panel-shocks/gram-regression.ts";
 import { shockedGram } from "../../statistics/panel-shocks/shocked-gram.ts";
+import { focusColumn } from "./focus.ts";
 import { mapExposures } from "./outcome-rows.ts";
 import { LEAST_DF, type WithinFit } from "./within-fit.ts";
 import { FREE_VARIANCE } from "./working-model.ts";
@@ -79,7 +80,7 @@ export function atOtherLag(fit: WithinFit, lag: number): (CheckedSlope | null)[]
   const exposed = fit.rows.otherLags.get(lag);
   if (exposed === undefined) return fit.focusAt.map(() => null);
   const within = mapExposures(exposed, (column) => column.within);
-  const focus = fit.focuses.map((one) => one.of(within));
+  const focus = fit.focuses.map((one) => focusColumn(one, within));
   const columns = mainColumns(fit);
   fit.focusAt.forEach((at, k) => {
     if (at > 0) columns[at] = focus[k]!;
@@ -104,8 +105,8 @@ const WIDEST_AFTER = 4;
 export function futureControls(fit: WithinFit): (FutureControl | null)[] {
   const before = mapExposures(fit.rows.control, (column) => column.before);
   const after = mapExposures(fit.rows.control, (column) => column.after);
-  const befores = fit.focuses.map((focus) => focus.of(before));
-  const afters = fit.focuses.map((focus) => focus.of(after));
+  const befores = fit.focuses.map((focus) => focusColumn(focus, before));
+  const afters = fit.focuses.map((focus) => focusColumn(focus, after));
   const columns = mainColumns(fit);
   fit.focusAt.forEach((at, k) => {
     if (at > 0) columns[at] = befores[k]!;

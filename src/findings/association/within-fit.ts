@@ -10,7 +10,7 @@ import { type GramRegression, regressFromGram } from "../../statistics/panel-sho
 import { type PanelShocks, shockedGram } from "../../statistics/panel-shocks/shocked-gram.ts";
 import type { Unfit } from "../../statistics/verdict.ts";
 import type { ExposureId } from "./exposures.ts";
-import type { Focus } from "./focus.ts";
+import { type Focus, focusColumn } from "./focus.ts";
 import { mapExposures, type OutcomeRows, selectRows } from "./outcome-rows.ts";
 import { type Link, type WorkingModel, workingModel } from "./working-model.ts";
 
@@ -141,7 +141,7 @@ function penColumns(rows: OutcomeRows): Float64Array[] {
  */
 function modelledRows(all: OutcomeRows, focuses: readonly Focus[], link: Link): OutcomeRows {
   const within = withinColumns(all);
-  const columns = focuses.map((focus) => focus.of(within));
+  const columns = focuses.map((focus) => focusColumn(focus, within));
   const seen = all.pens.map(() => ({ events: 0, rows: 0 }));
   const known: number[] = [];
   for (let i = 0; i < all.count; i++) {
@@ -177,7 +177,7 @@ function columnsOf(rows: OutcomeRows, focuses: readonly Focus[], link: Link): La
   const told = covariates.filter(({ column }) => link === "identity" || separatesNothing(rows, column));
   const candidates = [
     ...pens.map((column, k) => ({ name: `pen:${k}`, kind: "pen", column })),
-    ...focuses.map((focus) => ({ name: focus.id, kind: "focus", column: focus.of(within) })),
+    ...focuses.map((focus) => ({ name: focus.id, kind: "focus", column: focusColumn(focus, within) })),
     ...told.map(({ name, column }) => ({ name, kind: "covariate", column })),
   ];
   const kept = independent(candidates.map(({ column }) => column)).map((k) => candidates[k]!);

@@ -25,7 +25,13 @@ export const lineTable = defineTable({
     records_needed: integer("records of the same kind that would about halve the interval of the difference"),
     caution: text("codes"),
   },
-  reads: ["results.growth_interval", "exposure.gait_day", "herd.parent", "exposure.animal_line"],
+  reads: [
+    "results.growth_interval",
+    "results.variance",
+    "exposure.gait_day",
+    "herd.parent",
+    "exposure.animal_line",
+  ],
   identities: [
     {
       says: "a probability is one",

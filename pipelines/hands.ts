@@ -1,0 +1,82 @@
+import { availableParallelism } from "node:os";
+import { Worker } from "node:worker_threads";
+import type { Crew } from "../src/findings/crew.ts";
+import type { DrawChart } from "../src/report/charts/chart.ts";
+import { drawOnce } from "./draw-once.ts";
+import type { HandAnswer, HandTask } from "./hand.ts";
+
+/** Who does the jobs of findings and draws charts. */
+export interface Hands {
+  readonly crew: Crew;
+  readonly draw: DrawChart;
+}
+
+interface Waiting {
+  readonly task: HandTask;
+  readonly done: (output: never) => void;
+  readonly failed: (error: unknown) => void;
+}
+
+/**
+ * As many threads as there are cores, started at once so that they are ready when the first job comes. Each does one
+ * task at a time, in the order in which they were asked for. They keep no process alive.
+ */
+export function threadHands(size = availableParallelism()): Hands {
+  const queue: Waiting[] = [];
+  const hands = Array.from({ length: size }, () => new Hand(() => queue.shift()));
+  const ask = <Output>(task: HandTask): Promise<Output> =>
+    new Promise<Output>((done, failed) => {
+      queue.push({ task, done, failed });
+      hands.find((hand) => hand.idle)?.next();
+    });
+  return {
+    crew: { run: (job, input) => ask({ kind: "job", name: job.name, input }) },
+    draw: drawOnce((chart, size) => ask({ kind: "chart", chart, size })),
+  };
+}
+
+class Hand {
+  readonly #worker = new Worker(new URL("./hand.mjs", import.meta.url), { execArgv: [] });
+  readonly #take: () => Waiting | undefined;
+  #busyWith: Waiting | undefined;
+  #failed: unknown;
+  #number = 0;
+
+  constructor(take: () => Waiting | undefined) {
+    this.#take = take;
+    this.#worker.unref();
+    this.#worker.on("message", ({ number, output, error }: HandAnswer) => {
+      const task = this.#busyWith;
+      if (task === undefined || number !== this.#number) return;
+      this.#busyWith = undefined;
+      if (error === undefined) task.done(output as never);
+      else task.failed(error);
+      this.next();
+    });
+    this.#worker.on("error", (error) => {
+      this.#failed = error;
+      this.#busyWith?.failed(error);
+      this.#busyWith = undefined;
+      for (let task = this.#take(); task !== undefined; task = this.#take()) task.failed(error);
+    });
+  }
+
+  get idle(): boolean {
+    return this.#busyWith === undefined;
+  }
+
+  next(): void {
+    const waiting = this.#take();
+    if (waiting === undefined) {
+      this.#worker.unref();
+      return;
+    }
+    if (this.#failed !== undefined) {
+      waiting.failed(this.#failed);
+      return;
+    }
+    this.#busyWith = waiting;
+    this.#worker.ref();
+    this.#worker.postMessage({ number: ++this.#number, task: waiting.task });
+  }
+}

@@ -1,0 +1,140 @@
+import { code, joinCodes } from "../../records/codes.ts";
+import {
+  averagedBreedingValues,
+  averagedCombinations,
+} from "../../statistics/pedigree/averaged-breeding-values.ts";
+import { linesAgainstOthers } from "../../statistics/pedigree/breeding-combinations.ts";
+import type { GeneticFrame } from "../../statistics/pedigree/genetic-frame.ts";
+import type { VarianceAverage } from "../../statistics/pedigree/variance-average.ts";
+import type { BreedingValueRow, LineRow } from "./breeding-tables.ts";
+import type { HerdPedigree } from "./herd-pedigree.ts";
+
+/** Animals of a line with records, under which nothing is claimed of it. */
+const LEAST_OF_LINE = 8;
+/** Reliability below which no value of lameness is worth printing, when none reaches it. */
+const LEAST_RELIABILITY = 0.2;
+
+/** A trait's model with the uncertainty of its variances, ready to be asked for values and lines. */
+export interface Trait {
+  readonly name: "growth" | "lameness";
+  readonly frame: GeneticFrame;
+  readonly average: VarianceAverage;
+  /** Own records of each animal of the pedigree. */
+  readonly records: Int32Array;
+  readonly heritable: boolean;
+}
+
+/** Breeding values of every animal of the pedigree; silent where their reliability is too low to be worth printing. */
+export function valueRows(flock: string, trait: Trait, herd: HerdPedigree): readonly BreedingValueRow[] {
+  const base = recorded(trait, herd);
+  if (base.length === 0) return [];
+  const { value, errorVariance, reliability, probabilityAbove } = averagedBreedingValues(
+    trait.frame,
+    trait.average,
+    base,
+  );
+  const reached = base.some((i) => reliability[i]! >= LEAST_RELIABILITY);
+  const told = trait.name === "growth" || (reached && trait.heritable);
+  return herd.tags.map((animal, i) => ({
+    flock,
+    trait: trait.name,
+    animal,
+    line: herd.lineOf[i]! < 0 ? null : herd.lines[herd.lineOf[i]!]!,
+    sire: herd.sire[i]!,
+    dam: herd.dam[i]!,
+    inbreeding: herd.kin.coefficient[i]!,
+    value: told ? value[i]! : null,
+    se: told ? Math.sqrt(errorVariance[i]!) : null,
+    reliability: told && trait.heritable ? reliability[i]! : null,
+    p_worse_than_flock: told ? probabilityAbove[i]! : null,
+    records: trait.records[i]!,
+    caution: joinCodes([
+      told ? null : code("reliability_too_low", LEAST_RELIABILITY),
+      told && !trait.heritable ? code("not_heritable_here") : null,
+    ]),
+  }));
+}
+
+/** Each line's mean and its difference from the other lines. */
+export function lineRows(
+  flock: string,
+  trait: Trait,
+  herd: HerdPedigree,
+  pens: ReadonlyMap<string, number>,
+): readonly LineRow[] {
+  const members = herd.lines.map((_, line) => recorded(trait, herd).filter((i) => herd.lineOf[i] === line));
+  const kept = herd.lines.map((_, line) => line).filter((line) => members[line]!.length > 0);
+  if (kept.length < 2) return silentLines(flock, trait.name, herd, code("too_few_lines", kept.length, 2));
+  const base = recorded(trait, herd);
+  const means = kept.map((line) => {
+    const own = members[line]!;
+    const weights = new Map<number, number>();
+    for (const i of base) weights.set(i, -1 / base.length);
+    for (const i of own) weights.set(i, (weights.get(i) ?? 0) + 1 / own.length);
+    return { animals: [...weights.keys()], weights: [...weights.values()] };
+  });
+  const against = linesAgainstOthers(kept.map((line) => members[line]!));
+  const figures = averagedCombinations(trait.frame, trait.average, [...means, ...against]);
+  return kept.map((line, k) => {
+    const name = herd.lines[line]!;
+    const own = members[line]!;
+    const mean = figures[k]!;
+    const difference = figures[kept.length + k]!;
+    const narrow = own.length < LEAST_OF_LINE;
+    const records = own.reduce((sum, i) => sum + trait.records[i]!, 0);
+    return {
+      flock,
+      trait: trait.name,
+      season: "all",
+      line: name,
+      inferred: own.every((i) => herd.inferred[i]),
+      animals: own.length,
+      mean: mean.estimate,
+      lo: mean.lo,
+      hi: mean.hi,
+      difference: difference.estimate,
+      diff_lo: difference.lo,
+      diff_hi: difference.hi,
+      p_worse_than_flock: narrow ? null : difference.probabilityAbove,
+      // the error of a mean falls with the square root of its records: half the interval wants three times as many more
+      records_needed: 3 * records,
+      caution: joinCodes([
+        narrow ? code("line_too_narrow", own.length) : null,
+        pens.get(name) === 1 ? code("not_separable_from_pen") : null,
+        own.some((i) => herd.inferred[i]) ? code("line_inferred") : null,
+        herd.lines.length < 4 ? code("line_variance_assumed", herd.lines.length) : null,
+      ]),
+    };
+  });
+}
+
+/** Lines of which nothing can be said, and why. */
+export function silentLines(
+  flock: string,
+  trait: Trait["name"],
+  herd: HerdPedigree,
+  caution: string,
+): readonly LineRow[] {
+  return herd.lines.map((line, k) => ({
+    flock,
+    trait,
+    season: "all",
+    line,
+    inferred: false,
+    animals: herd.lineOf.filter((own, i) => own === k && i < herd.own).length,
+    mean: null,
+    lo: null,
+    hi: null,
+    difference: null,
+    diff_lo: null,
+    diff_hi: null,
+    p_worse_than_flock: null,
+    records_needed: null,
+    caution,
+  }));
+}
+
+/** Animals of the flock with records of the trait. */
+function recorded(trait: Trait, herd: HerdPedigree): readonly number[] {
+  return Array.from({ length: herd.own }, (_, i) => i).filter((i) => trait.records[i]! > 0);
+}

@@ -1,0 +1,95 @@
+import { type CautionCode, code } from "../../records/codes.ts";
+import { type AnimalModelInput, animalModel } from "../../statistics/pedigree/animal-model.ts";
+import { averageOverVariances } from "../../statistics/pedigree/average-over-variances.ts";
+import { fitAnimalModel } from "../../statistics/pedigree/fit-animal-model.ts";
+import { fitLogisticAnimalModel } from "../../statistics/pedigree/fit-logistic-animal-model.ts";
+import { liabilityBootstrap } from "../../statistics/pedigree/liability-bootstrap.ts";
+import { averageOverLiabilityVariances } from "../../statistics/pedigree/liability-values.ts";
+import { additiveVarianceShows, unbiasedVariances } from "../../statistics/pedigree/liability-variance.ts";
+import {
+  type LogisticAnimalModelInput,
+  logisticAnimalModel,
+} from "../../statistics/pedigree/logistic-animal-model.ts";
+import type { Job } from "../crew.ts";
+import type { VarianceRow } from "../variance.ts";
+import type { BreedingValueRow, LineRow } from "./breeding-tables.ts";
+import { geneticVariances } from "./genetic-variances.ts";
+import type { HerdPedigree } from "./herd-pedigree.ts";
+import { lineRows, silentLines, type Trait, valueRows } from "./line-rows.ts";
+
+/** Simulated flocks from which the bias and the interval of the variance of a liability are told. */
+const BOOTSTRAP_SAMPLES = 15;
+
+/** A flock's records of a trait, laid out for its genetic model. */
+interface TraitQuestion<Input> {
+  readonly flock: string;
+  readonly herd: HerdPedigree;
+  readonly input: Input;
+  /** Own records of each animal of the pedigree. */
+  readonly records: Int32Array;
+  /** In how many pens each line was seen. */
+  readonly pens: ReadonlyMap<string, number>;
+  readonly seed: number;
+}
+
+/** What the genetic model of a trait says. */
+export interface TraitRows {
+  readonly lines: readonly LineRow[];
+  readonly values: readonly BreedingValueRow[];
+  readonly variances: readonly VarianceRow[];
+}
+
+/** Growth: a Gaussian animal model, averaged over its variances. */
+export const growthLinesJob: Job<TraitQuestion<AnimalModelInput>, TraitRows> = {
+  name: "lines by growth",
+  work(question) {
+    const { flock, input, records, seed } = question;
+    const model = animalModel(input);
+    if ("trouble" in model) return untold(question, "growth", "not_converged");
+    const fit = fitAnimalModel(model);
+    if ("trouble" in fit) return untold(question, "growth", "not_converged");
+    const average = averageOverVariances(model, fit.variances, { seed });
+    if (average === undefined) return untold(question, "growth", "not_converged");
+    const heritable = fit.variances[0]! > 0;
+    return {
+      ...told(question, { name: "growth", frame: model, average, records, heritable }),
+      variances: geneticVariances(flock, model, fit, average),
+    };
+  },
+};
+
+/** Lameness: a logistic animal model, its variances' bias removed and their uncertainty averaged over. */
+export const lamenessLinesJob: Job<TraitQuestion<LogisticAnimalModelInput>, TraitRows> = {
+  name: "lines by lameness",
+  work(question) {
+    const { input, records, seed } = question;
+    const model = logisticAnimalModel(input);
+    if ("trouble" in model) return untold(question, "lameness", "not_converged");
+    const fit = fitLogisticAnimalModel(model);
+    if ("trouble" in fit) return untold(question, "lameness", "not_converged");
+    const bootstrap = liabilityBootstrap(model, fit, { seed, samples: BOOTSTRAP_SAMPLES });
+    const unbiased = unbiasedVariances(fit, bootstrap);
+    const average = averageOverLiabilityVariances(model, fit, unbiased, { seed });
+    // reliability is printed only where the interval of the variance lies above zero
+    const heritable = additiveVarianceShows(model, fit, bootstrap);
+    return {
+      ...told(question, { name: "lameness", frame: model, average, records, heritable }),
+      variances: [],
+    };
+  },
+};
+
+function told(
+  { flock, herd, pens }: Omit<TraitQuestion<unknown>, "input">,
+  trait: Trait,
+): Omit<TraitRows, "variances"> {
+  return { lines: lineRows(flock, trait, herd, pens), values: valueRows(flock, trait, herd) };
+}
+
+function untold(
+  { flock, herd }: Omit<TraitQuestion<unknown>, "input">,
+  trait: Trait["name"],
+  caution: CautionCode,
+): TraitRows {
+  return { lines: silentLines(flock, trait, herd, code(caution)), values: [], variances: [] };
+}

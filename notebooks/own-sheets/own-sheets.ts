@@ -26,15 +26,15 @@ export function ownSheets(): HTMLElement {
     const own = client;
     busy = true;
     outcome.replaceChildren();
-    outcome.dataset["outcome"] = "working";
+    outcome.dataset.outcome = "working";
     steps.start();
     try {
       await work(own, files, outcome, steps.tell);
-      outcome.dataset["outcome"] = "done";
+      outcome.dataset.outcome = "done";
     } catch (error) {
       if (own !== client) return;
       outcome.append(refusal(error as Error));
-      outcome.dataset["outcome"] = "refused";
+      outcome.dataset.outcome = "refused";
     }
     busy = false;
     steps.stop();

@@ -43,6 +43,8 @@ export interface BookService {
   writePages(): readonly PageFile[];
   zip(files: readonly PageFile[]): Uint8Array<ArrayBuffer>;
   ask(sql: string): Answer;
+  /** What each column of the book means, by `schema.table.column`, and each table, by `schema.table`. */
+  meanings(): Readonly<Record<string, string>>;
 }
 
 export interface Request {

@@ -15,6 +15,7 @@ import type { Flock } from "../../src/records/flock.ts";
 import { inputOfFiles } from "../own-sheets/input-of-files.ts";
 import { openWasmBook } from "../wasm-book.ts";
 import type { BookService, Reply, Request } from "./book-service.ts";
+import { columnMeanings } from "./column-meanings.ts";
 import { openBookFile } from "./open-book-file.ts";
 import { Refused } from "./refused.ts";
 import { sheetsTaken } from "./sheets-taken.ts";
@@ -89,6 +90,7 @@ const work: Work = {
   },
   zip: (_tell, files) =>
     zipSync(Object.fromEntries(files.map(({ path, content }) => [path, strToU8(content)]))),
+  meanings: () => columnMeanings(),
   async ask(_tell, sql) {
     const own = held();
     if (!shut) await shutBook(own);

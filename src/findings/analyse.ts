@@ -3,6 +3,7 @@ import { fillExposure } from "../exposure/fill-exposure.ts";
 import { readFlocks } from "../exposure/flocks.ts";
 import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
+import type { TableDefinition } from "../records/table.ts";
 import { agreement } from "./agreement.ts";
 import { fillAnimalDays } from "./animal-day.ts";
 import { fillAnimalStretches } from "./animal-stretch.ts";
@@ -28,6 +29,7 @@ import { manifestTable, wordingTable, writeManifest } from "./manifest.ts";
 import { measurementError } from "./measurement-error.ts";
 import { monthWatch } from "./month-watch.ts";
 import { nextCheck } from "./next-check.ts";
+import { pooledFlocks } from "./pooled-flocks.ts";
 import { quality } from "./quality.ts";
 import { recordFlow } from "./record-flow.ts";
 import { retrim } from "./retrim.ts";
@@ -65,6 +67,14 @@ const findings: readonly Finding[] = [
   trialEffect,
   studyBasis,
   quality,
+  pooledFlocks,
+];
+
+/** Every table that an analysis fills, for dictionaries of what the book holds. */
+export const resultTables: readonly TableDefinition[] = [
+  ...[measurementError, growthInterval, ...findings].flatMap(({ tables }) => tables),
+  manifestTable,
+  wordingTable,
 ];
 
 export interface AnalyseOptions {

@@ -1,0 +1,110 @@
+import { exposureName } from "../../src/report/words/associations.ts";
+import { element } from "../look/element.ts";
+import { type Choices, type Offer, type Topic, topics } from "./choices.ts";
+
+type Choice = keyof Choices;
+
+const labels: Readonly<Record<Choice, string>> = {
+  topic: "Topic",
+  flock: "Flock",
+  season: "Season",
+  group: "Group by",
+  pen: "Pen",
+  line: "Line",
+  outcome: "What of the goats",
+  exposure: "Condition of the pen",
+  lag: "Days before the score",
+};
+
+const topicNames: Readonly<Record<Topic, string>> = {
+  growth: "Growth of the horn",
+  lameness: "Lameness",
+  retrim: "How long a trim lasts",
+  conditions: "Diet, minerals and wet ground",
+  lines: "Breeding lines",
+};
+
+/** Which choices a topic takes. */
+const taken: Readonly<Record<Topic, readonly Choice[]>> = {
+  growth: ["season", "group", "pen", "line", "exposure"],
+  lameness: ["season", "group", "pen", "line"],
+  retrim: ["group"],
+  conditions: ["outcome", "exposure", "lag"],
+  lines: ["line"],
+};
+
+const words: Readonly<Record<string, string>> = {
+  all: "all seasons",
+  age_band: "age",
+  arm: "study arm",
+  growth: "growth",
+  lame: "lame on a day",
+  new_lameness: "newly lame",
+  time_to_retrim: "time to the next trim",
+};
+
+/** The controls as one form; an input of the notebook whose value is what is chosen. */
+export function exploreControls(offer: Offer): HTMLFormElement & { value?: Choices } {
+  const select = (choice: Choice, options: readonly (readonly [string, string])[]): HTMLSelectElement =>
+    element(
+      "select",
+      { id: `choose-${choice}`, name: choice },
+      ...options.map(([value, says]) => element("option", { value }, says)),
+    );
+  const plain = (values: readonly string[]): (readonly [string, string])[] =>
+    values.map((value) => [value, words[value] ?? value.replace("-", " ")]);
+  const any = (says: string, values: readonly string[]): (readonly [string, string])[] => [
+    ["", says],
+    ...values.map((value) => [value, value] as const),
+  ];
+  const selects: Readonly<Record<Choice, HTMLSelectElement>> = {
+    topic: select(
+      "topic",
+      topics.map((topic) => [topic, topicNames[topic]] as const),
+    ),
+    flock: select(
+      "flock",
+      offer.flocks.map((flock) => [flock, flock] as const),
+    ),
+    season: select("season", plain(offer.seasons)),
+    group: select("group", plain(offer.groups)),
+    pen: select("pen", any("every pen", offer.pens)),
+    line: select("line", any("every line", offer.lines)),
+    outcome: select("outcome", plain(offer.outcomes)),
+    exposure: select(
+      "exposure",
+      offer.exposures.map((exposure) => [exposure, exposureName(exposure, "en")] as const),
+    ),
+    lag: select(
+      "lag",
+      offer.lags.map((lag) => [lag, `${lag} days`] as const),
+    ),
+  };
+  const entries = Object.entries(selects) as readonly [Choice, HTMLSelectElement][];
+  const fields = new Map(
+    entries.map(([choice, node]) => [
+      choice,
+      element("div", {}, element("label", { htmlFor: node.id }, labels[choice]), node),
+    ]),
+  );
+  const form: HTMLFormElement & { value?: Choices } = element(
+    "form",
+    { className: "controls", attributes: { "aria-label": "What to ask" } },
+    ...fields.values(),
+  );
+  if (offer.groups.includes("pen")) selects.group.value = "pen";
+  const read = (): void => {
+    const topic = selects.topic.value as Topic;
+    for (const [choice, field] of fields)
+      field.hidden =
+        choice === "flock" ? offer.flocks.length < 2 : choice !== "topic" && !taken[topic].includes(choice);
+    form.value = Object.fromEntries(
+      entries.map(([choice, { value }]) => [choice, value]),
+    ) as unknown as Choices;
+  };
+  // before the notebook hears of a change, the form's value says it
+  form.addEventListener("input", read, { capture: true });
+  form.addEventListener("submit", (event) => event.preventDefault());
+  read();
+  return form;
+}

@@ -1,0 +1,26 @@
+import type { OpenBook } from "../book/open-book.ts";
+import { element } from "../look/element.ts";
+import type { Choices, Topic } from "./choices.ts";
+import { conditionsQuestions } from "./conditions-questions.ts";
+import { growthQuestions } from "./growth-questions.ts";
+import { lamenessQuestions } from "./lameness-questions.ts";
+import { linesQuestions } from "./lines-questions.ts";
+import type { Question } from "./question.ts";
+import { retrimQuestions } from "./retrim-questions.ts";
+import { showQuestion } from "./show-question.ts";
+
+const questionsOf: Readonly<Record<Topic, (choices: Choices) => readonly Question[]>> = {
+  growth: growthQuestions,
+  lameness: lamenessQuestions,
+  retrim: retrimQuestions,
+  conditions: conditionsQuestions,
+  lines: linesQuestions,
+};
+
+/** Every figure of the chosen topic, asked of the book. */
+export async function exploreTopic(book: OpenBook, choices: Choices, width: number): Promise<HTMLElement> {
+  const shown: HTMLElement[] = [];
+  for (const question of questionsOf[choices.topic](choices))
+    shown.push(await showQuestion(book, question, width));
+  return element("div", { attributes: { "data-topic": choices.topic } }, ...shown);
+}

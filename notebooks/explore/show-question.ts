@@ -1,0 +1,43 @@
+import type { OpenBook } from "../book/open-book.ts";
+import { answerView } from "../look/answer-view.ts";
+import { element } from "../look/element.ts";
+import type { Question, Row } from "./question.ts";
+
+/** A question's figure, its rows and its SQL. */
+export async function showQuestion(book: OpenBook, question: Question, width: number): Promise<HTMLElement> {
+  const answer = await book.table(question.sql);
+  const shaped = question.shape ? question.shape(answer) : answer;
+  const picture = question.draw(shaped.objects() as Row[], width);
+  return element(
+    "section",
+    {},
+    element("h2", {}, question.asks),
+    picture === null
+      ? element("p", { className: "note" }, question.none)
+      : element("figure", {}, picture as HTMLElement, element("figcaption", {}, question.says)),
+    element("details", {}, element("summary", {}, "The rows"), answerView(answer, "rows")),
+    askedInSql(question.sql),
+  );
+}
+
+/** A question that is answered by its rows. */
+export async function showRows(book: OpenBook, { asks, sql, none }: Question): Promise<HTMLElement> {
+  return element(
+    "section",
+    {},
+    element("h2", {}, asks),
+    element("p", {}, none),
+    answerView(await book.table(sql), asks),
+    askedInSql(sql),
+  );
+}
+
+function askedInSql(sql: string): HTMLElement {
+  return element(
+    "details",
+    {},
+    element("summary", {}, "The question in SQL"),
+    element("pre", {}, element("code", {}, sql)),
+    element("p", {}, element("a", { href: `./ask.html#${encodeURIComponent(sql)}` }, "Ask it your own way")),
+  );
+}

@@ -5,6 +5,7 @@ import { wilsonInterval } from "../statistics/proportions/proportion-interval.ts
 import { Random } from "../statistics/random.ts";
 import { clusteredRate } from "../statistics/rates/clustered-rate.ts";
 import { type Finding, insertRows } from "./finding.ts";
+import { gatherRows } from "./gather-rows.ts";
 import { type LamenessCourse, lamenessCourse, readScorePairs } from "./lameness-course.ts";
 import { readWorstScores, type Severity, severityAgainstOthers } from "./lameness-severity.ts";
 
@@ -13,7 +14,7 @@ export const lamenessTable = defineTable({
   name: "lameness",
   grain: ["flock", "season", "group_kind", "group_value", "gait_scale"],
   columns: {
-    flock: text.always("flock"),
+    flock: text.always("flock; all: every flock that scores on this scale and mark, two or more"),
     season: text.always("season, or all"),
     group_kind: text.always("flock, pen, ground, line, age_band, class, arm"),
     group_value: text.always("which of them"),
@@ -103,7 +104,8 @@ interface AnimalCount {
 /**
  * How much of a group is lame: over the season (period prevalence, Wilson), on a day (point prevalence, with
  * the animal as the unit of the error), and how fast new cases are seen (exact Poisson, widened by the
- * animals' own clustering).
+ * animals' own clustering). Several flocks are also put together, scale by scale and only where they count the same score
+ * as lame; each keeps its own pens as strata.
  */
 export const lameness: Finding = {
   tables: [lamenessTable],
@@ -112,12 +114,22 @@ export const lameness: Finding = {
       WITH pair AS (
         SELECT *, lag(lame) OVER a AS was_lame, lag(day) OVER a AS was_day FROM exposure.gait_day
         WINDOW a AS (PARTITION BY flock, animal, gait_scale ORDER BY day)
-      ), grouped AS (
+      ), own AS (
         SELECT p.*, s.season, g.group_kind, g.group_value, CAST(p.day - p.was_day AS INTEGER) AS between_days,
           coalesce(p.day - p.was_day <= ${LONGEST_GAP_DAYS}, FALSE) AS near
         FROM pair p
         JOIN exposure.animal_day_group g ON g.flock = p.flock AND g.animal = p.animal AND g.day = p.day
         JOIN exposure.season s ON s.flock = p.flock AND p.day >= s.from_day AND p.day < s.to_day
+      ), shared AS (
+        SELECT season, gait_scale, arg_max(lame_from, (flocks, -lame_from)) AS lame_from FROM (
+          SELECT season, gait_scale, lame_from, count(DISTINCT flock) AS flocks FROM own WHERE group_kind = 'flock' GROUP BY ALL)
+        WHERE flocks > 1 GROUP BY season, gait_scale
+      ), grouped AS (
+        SELECT * FROM own
+        UNION ALL
+        SELECT o.* REPLACE ('all' AS flock, 'all' AS group_value, o.flock || chr(10) || o.animal AS animal,
+          o.flock || chr(10) || coalesce(o.pen, '') AS pen)
+        FROM own o JOIN shared USING (season, gait_scale, lame_from) WHERE o.group_kind = 'flock'
       ), gap AS (
         SELECT season, flock, group_kind, group_value, gait_scale, median(between_days) AS median_gap FROM grouped GROUP BY ALL
       )
@@ -134,8 +146,8 @@ export const lameness: Finding = {
       FROM grouped JOIN gap USING (flock, season, group_kind, group_value, gait_scale)
       GROUP BY flock, season, group_kind, group_value, gait_scale, animal
       ORDER BY flock, season, group_kind, group_value, gait_scale, animal`);
-    const groups = gather(counts, keyOf);
-    const courses = coursesOf(gather(await readScorePairs(book), keyOf), seed);
+    const groups = gatherRows(counts, keyOf);
+    const courses = coursesOf(gatherRows(await readScorePairs(book), keyOf), seed);
     const severities = severitiesOf(await readWorstScores(book));
     await insertRows(
       book,
@@ -149,16 +161,6 @@ type GroupKey = Pick<AnimalCount, "flock" | "season" | "group_kind" | "group_val
 
 const keyOf = (row: GroupKey): string =>
   [row.flock, row.season, row.group_kind, row.group_value, row.gait_scale].join("\n");
-
-function gather<Row>(rows: readonly Row[], key: (row: Row) => string): Map<string, Row[]> {
-  const groups = new Map<string, Row[]>();
-  for (const row of rows) {
-    const members = groups.get(key(row));
-    if (members) members.push(row);
-    else groups.set(key(row), [row]);
-  }
-  return groups;
-}
 
 /** Bootstrap samples of animals for the whole flock, and for a group of it. */
 const SAMPLES = 500;
@@ -178,10 +180,10 @@ function coursesOf(
 }
 
 function severitiesOf(worst: Awaited<ReturnType<typeof readWorstScores>>): Map<string, Severity | undefined> {
-  const kinds = gather(worst, (row) => keyOf({ ...row, group_value: "" }));
+  const kinds = gatherRows(worst, (row) => keyOf({ ...row, group_value: "" }));
   const severities = new Map<string, Severity | undefined>();
   for (const members of kinds.values()) {
-    for (const [key, own] of gather(members, keyOf)) {
+    for (const [key, own] of gatherRows(members, keyOf)) {
       const animals = new Set(own.map(({ animal }) => animal));
       // An animal that belonged to several groups stands in its own and not among the others.
       const others = members.filter((row) => keyOf(row) !== key && !animals.has(row.animal));

@@ -45,17 +45,20 @@ export async function seasonPages(
   );
   const { draw } = options;
   const histories = await readFlockHistory(book, flock.id, flock.today);
-  const files: PageFile[] = [];
+  // The book is read season by season; while charts are drawn on other threads the next season is read.
+  const making: Promise<readonly PageFile[]>[] = [];
   for (const span of spans) {
     const data = (await readStudyData?.(flock.id, span.from, span.to)) ?? null;
     const input = await inputOf(book, flock, span, histories, options, data);
-    if (data !== null) files.push(...studyDataFiles(span.id, data));
-    for (const reader of readers.filter((one) => options.reader === "all" || options.reader === one)) {
-      files.push(...(await seasonPage(input, reader, draw)));
-    }
-    files.push(...animalsPages(input), await handoutPage(input, draw));
+    making.push(
+      ...readers
+        .filter((one) => options.reader === "all" || options.reader === one)
+        .map((reader) => seasonPage(input, reader, draw)),
+      handoutPage(input, draw).then((page) => [page]),
+      Promise.resolve([...(data === null ? [] : studyDataFiles(span.id, data)), ...animalsPages(input)]),
+    );
   }
-  return files;
+  return (await Promise.all(making)).flat();
 }
 
 function studyDataFiles(season: string, data: StudyData): readonly PageFile[] {

@@ -193,6 +193,8 @@ export function meanOverRows(
 
 /** Factor operations that all draws together may take: beyond it there are fewer draws, never under 40. */
 const MOST_OPERATIONS = 6e7;
+/** Where draws are fewer, a sample worth this share of them is enough: their sequence is evenly spread. */
+const ENOUGH_OF_FEW = 0.6;
 
 /** Averages sums of the model's parts over the uncertainty of its variances; the ruler's rounding widens them. */
 export function averageGrowth(
@@ -205,7 +207,9 @@ export function averageGrowth(
   const { operations } = model.fit.design.symbolic;
   const options: AveragingOptions = {
     seed,
-    draws: Math.round(Math.min(200, Math.max(40, MOST_OPERATIONS / operations))),
+    ...(MOST_OPERATIONS / operations < 200
+      ? { draws: Math.round(Math.max(40, MOST_OPERATIONS / operations)), enough: ENOUGH_OF_FEW }
+      : { draws: 200 }),
   };
   const average = averageSumsOverVariances(model.fit, parts, sums, asked, options);
   if ("trouble" in average || model.floor === 1) return average;

@@ -4,8 +4,7 @@ import type { Chart, DrawChart } from "./charts/chart.ts";
 
 /** A chart drawn for a page and for a phone; the stylesheet shows the one that fits. */
 export async function drawPicture(chart: Chart, draw: DrawChart): Promise<VNode> {
-  const wide = await draw(chart, "wide");
-  const narrow = await draw(chart, "narrow");
+  const [wide, narrow] = await Promise.all([draw(chart, "wide"), draw(chart, "narrow")]);
   return (
     <>
       <div class="wide-chart" dangerouslySetInnerHTML={{ __html: wide }} />

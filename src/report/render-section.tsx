@@ -93,8 +93,7 @@ export async function renderSection(
 }
 
 async function smallPictures(charts: readonly Chart[], draw: DrawChart): Promise<VNode> {
-  const drawn: string[] = [];
-  for (const chart of charts) drawn.push(await draw(chart, "narrow"));
+  const drawn = await Promise.all(charts.map((chart) => draw(chart, "narrow")));
   return (
     <div class="small">
       {drawn.map((svg, i) => (

@@ -1,5 +1,4 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
-import type { VNode } from "preact";
 import { CautionList } from "./caution-list.tsx";
 import type { DrawChart } from "./charts/chart.ts";
 import { seasonInWords } from "./dates.ts";
@@ -34,13 +33,12 @@ export async function seasonPage(
   const made = questions[reader].map((make) => make(input)).filter((section) => section !== null);
   const sections = reader === "extension" ? [...made, checklistSection(language, made)] : made;
   const silent = sections.filter(isSilent);
-  const specs: PageFile[] = [];
-  const bodies: VNode[] = [];
-  for (const section of sections.filter((one) => !isSilent(one))) {
-    const rendered = await renderSection(section, language, draw, reader);
-    specs.push(...rendered.specs.map((file) => ({ ...file, path: `${season.id}/${file.path}` })));
-    bodies.push(rendered.body);
-  }
+  const rendered = await Promise.all(
+    sections.filter((one) => !isSilent(one)).map((section) => renderSection(section, language, draw, reader)),
+  );
+  const specs = rendered.flatMap((section) =>
+    section.specs.map((file) => ({ ...file, path: `${season.id}/${file.path}` })),
+  );
   const title = `${input.flock.name}, ${seasonInWords(season.id, language)}`;
   const html = pageHtml(
     `${title}: ${words.readers[reader]}`,
@@ -69,7 +67,7 @@ export async function seasonPage(
             </ul>
           </section>
         ) : null}
-        {bodies}
+        {rendered.map(({ body }) => body)}
       </main>
       <PageFoot input={input} />
     </>,

@@ -50,6 +50,7 @@ export function averageSumsOverVariances(
   const { design } = fit;
   const { df } = posterior;
   const { z, weights, effective } = drawPosterior(posterior, {
+    ...(options.enough === undefined ? {} : { enough: options.enough }),
     seed: options.seed,
     draws: options.draws ?? 200,
   });

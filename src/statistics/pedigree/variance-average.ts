@@ -54,7 +54,7 @@ export interface DensityPoint {
 }
 
 const MOST_GRID_DIMENSIONS = 3;
-const DRAWS = 100;
+const DRAWS = 80;
 /** Draws are evenly spread, so that a sample worth this share of them is enough. */
 const ENOUGH = 0.6;
 const EXPECTED_POINTS = 300;

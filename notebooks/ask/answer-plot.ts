@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import type { ColumnTable } from "arquero";
-import type { Row } from "../explore/question.ts";
+import { type Row, tableRows } from "../book/table-rows.ts";
 import { element } from "../look/element.ts";
 import { intervalDots } from "../plots/interval-dots.ts";
 import { plotLook } from "../plots/plot-look.ts";
@@ -13,7 +13,7 @@ const MOST = 5000;
  * are called lo and hi; a day and a number as a line; two numbers as a cloud. Null when it fits none of these.
  */
 export function answerPlot(answer: ColumnTable, width: number): HTMLElement | null {
-  const rows = answer.slice(0, MOST).objects() as Row[];
+  const rows = tableRows(answer.slice(0, MOST));
   const columns = answer.columnNames();
   const holds = (test: (value: unknown) => boolean): string[] =>
     columns.filter((name) => {

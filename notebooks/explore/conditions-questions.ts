@@ -1,9 +1,10 @@
 import { readCodes, wordCode } from "../../src/records/codes.ts";
 import { exposureName } from "../../src/report/words/associations.ts";
+import type { Row } from "../book/table-rows.ts";
 import { curveWithBand } from "../plots/curve-with-band.ts";
 import { intervalDots } from "../plots/interval-dots.ts";
 import { type Choices, whereChosen } from "./choices.ts";
-import type { Question, Row } from "./question.ts";
+import type { Question } from "./question.ts";
 import { withColumns } from "./with-columns.ts";
 
 const levels: Readonly<Record<string, string>> = {

@@ -2,12 +2,13 @@ import { quoteName, quoteText } from "../../src/book/book.ts";
 import { exposureName } from "../../src/report/words/associations.ts";
 import { groupWords } from "../../src/report/words/groups.ts";
 import { tUpperQuantile } from "../../src/statistics/distributions/student-t.ts";
+import type { Row } from "../book/table-rows.ts";
 import { curveWithBand } from "../plots/curve-with-band.ts";
 import { intervalDots } from "../plots/interval-dots.ts";
 import { monthLine } from "../plots/month-line.ts";
 import { pointCloud } from "../plots/point-cloud.ts";
 import { type Choices, whereChosen } from "./choices.ts";
-import type { Question, Row } from "./question.ts";
+import type { Question } from "./question.ts";
 import { withColumns } from "./with-columns.ts";
 
 const RATE = "growth, mm in 30 days";

@@ -1,10 +1,11 @@
 import { quoteText } from "../../src/book/book.ts";
 import { groupWords } from "../../src/report/words/groups.ts";
 import { wilsonInterval } from "../../src/statistics/proportions/proportion-interval.ts";
+import type { Row } from "../book/table-rows.ts";
 import { intervalDots } from "../plots/interval-dots.ts";
 import { monthLine } from "../plots/month-line.ts";
 import { type Choices, whereChosen } from "./choices.ts";
-import type { Question, Row } from "./question.ts";
+import type { Question } from "./question.ts";
 import { withColumns } from "./with-columns.ts";
 
 export function lamenessQuestions(choices: Choices): readonly Question[] {

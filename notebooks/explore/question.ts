@@ -1,6 +1,5 @@
 import type { ColumnTable } from "arquero";
-
-export type Row = Readonly<Record<string, string | number | boolean | null>>;
+import type { Row } from "../book/table-rows.ts";
 
 /** One question of the book: how it is asked, and how its answer is drawn. */
 export interface Question {

@@ -1,13 +1,14 @@
 import type { OpenBook } from "../book/open-book.ts";
+import { tableRows } from "../book/table-rows.ts";
 import { answerView } from "../look/answer-view.ts";
 import { element } from "../look/element.ts";
-import type { Question, Row } from "./question.ts";
+import type { Question } from "./question.ts";
 
 /** A question's figure, its rows and its SQL. */
 export async function showQuestion(book: OpenBook, question: Question, width: number): Promise<HTMLElement> {
   const answer = await book.table(question.sql);
   const shaped = question.shape ? question.shape(answer) : answer;
-  const picture = question.draw(shaped.objects() as Row[], width);
+  const picture = question.draw(tableRows(shaped), width);
   return element(
     "section",
     {},

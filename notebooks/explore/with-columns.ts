@@ -1,5 +1,5 @@
 import { type ColumnTable, table } from "arquero";
-import type { Row } from "./question.ts";
+import { type Row, tableRows } from "../book/table-rows.ts";
 
 /**
  * The table with columns worked out row by row. The table's own verbs would compile text for it, which the
@@ -9,7 +9,7 @@ export function withColumns(
   given: ColumnTable,
   make: Readonly<Record<string, (row: Row) => string | number | null>>,
 ): ColumnTable {
-  const rows = given.objects() as Row[];
+  const rows = tableRows(given);
   return given.assign(
     table(Object.fromEntries(Object.entries(make).map(([name, of]) => [name, rows.map(of)]))),
   );

@@ -1,5 +1,6 @@
 import type { ColumnTable } from "arquero";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
+import { tableRows } from "../book/table-rows.ts";
 import { element } from "./element.ts";
 import { rowTable } from "./row-table.ts";
 import { saveFile } from "./save-file.ts";
@@ -11,7 +12,7 @@ const SHOWN = 500;
 export function answerView(answer: ColumnTable, name: string): HTMLElement {
   const columns = answer.columnNames();
   const cells = (table: ColumnTable): (string | null)[][] =>
-    table.objects().map((row) => columns.map((column) => textOf((row as Record<string, unknown>)[column])));
+    tableRows(table).map((row) => columns.map((column) => textOf(row[column])));
   const shown = answer.slice(0, SHOWN);
   const save = element("button", { type: "button" }, "Save as CSV");
   save.addEventListener("click", () =>

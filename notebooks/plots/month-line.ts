@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import type { Row } from "../explore/question.ts";
+import type { Row } from "../book/table-rows.ts";
 import { plotLook } from "./plot-look.ts";
 
 export interface MonthLine {

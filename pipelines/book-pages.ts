@@ -22,6 +22,7 @@ import type { PageFile } from "../src/report/page-shell.tsx";
 import { worklistPage } from "../src/report/worklist-page.tsx";
 import { worklistRows } from "../src/report/worklist-rows.ts";
 import { writeDelimited } from "../src/sheets/write-delimited.ts";
+import { flockFolders } from "./flock-folders.ts";
 import { latestInput, type SeasonPagesOptions, seasonPages } from "./season-pages.ts";
 
 /** Every page and list of a book: at the top for one flock, in a folder each for several. */
@@ -31,10 +32,11 @@ export async function bookPages(
   options: SeasonPagesOptions,
 ): Promise<readonly PageFile[]> {
   const files: PageFile[] = [];
+  const folders = flockFolders(flocks.map(({ id }) => id));
   const readStudyData =
     options.reader === "all" || options.reader === "extension" ? await studyDataOf(book) : null;
   for (const flock of flocks) {
-    const folder = flocks.length === 1 ? "" : `${folderName(flock.id)}/`;
+    const folder = flocks.length === 1 ? "" : `${folders.get(flock.id)!}/`;
     const own = [
       ...(await seasonPages(book, flock, options, readStudyData)),
       ...(await keeperFiles(book, flock, options)),
@@ -43,7 +45,7 @@ export async function bookPages(
     files.push(...own.map((file) => ({ ...file, path: folder + file.path })));
   }
   if (flocks.length > 1) {
-    const entries = flocks.map((flock) => ({ name: flock.name, folder: folderName(flock.id) }));
+    const entries = flocks.map((flock) => ({ name: flock.name, folder: folders.get(flock.id)! }));
     files.push({
       path: "index.html",
       content: flocksPage(entries, options.language ?? "en", options.version),
@@ -157,10 +159,4 @@ async function intakeFiles(book: Book, flock: Flock, language: Language): Promis
       ]),
     ]),
   ];
-}
-
-/** A flock's id as a folder name: nothing that could climb out of the output folder. */
-function folderName(id: string): string {
-  const safe = id.replace(/[^\p{L}\p{N} _-]+/gu, "-").trim();
-  return safe === "" ? "flock" : safe;
 }

@@ -51,9 +51,14 @@ function gather(
 }
 
 function readBytes(path: string): Uint8Array {
+  // reading a pipe or a device would never end
+  if (!statSync(path, { throwIfNoEntry: false })?.isFile())
+    throw new Unusable(`${path} is not a file that can be read. Take it out of the folder.`);
   try {
     return readFileSync(path);
   } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === "ERR_FS_FILE_TOO_LARGE")
+      throw new Unusable(`${path} is larger than 2 GB. Split it into several sheets.`);
     throw new Unusable(
       `${path} cannot be read (${(error as NodeJS.ErrnoException).code}). Check its permissions.`,
     );

@@ -57,16 +57,16 @@ export function seasonSpans(
   return starts
     .map((start, i) => ({
       ...start,
-      id: seasonId(start.year, start.name),
+      id: `${start.year}-${seasonSlug(start.name)}`,
       to: starts[i + 1]?.from ?? start.from + 366,
     }))
     .filter((span) => span.to > first && span.from <= last);
 }
 
-/** `2024-spring`, safe as a folder name: anything but letters and digits becomes a dash. */
-function seasonId(year: number, name: string): string {
-  return `${year}-${name
+/** A season's name as its ids and folders hold it: anything but letters and digits becomes a dash. */
+export function seasonSlug(name: string): string {
+  return name
     .toLowerCase()
     .replace(/[^\p{L}\p{N}]+/gu, "-")
-    .replace(/^-|-$/g, "")}`;
+    .replace(/^-|-$/g, "");
 }

@@ -5,6 +5,7 @@ import { type KindId, kindIds } from "./kinds.ts";
 import { languages } from "./language.ts";
 import { lesionIds } from "./lesion-kinds.ts";
 import { nearest } from "./nearest.ts";
+import { seasonSlug } from "./seasons.ts";
 
 /**
  * What a flock says of itself in `flock.toml`. Every key is optional; the defaults are the project's own
@@ -28,6 +29,15 @@ const flockName = z
   .trim()
   .min(1)
   .refine((name) => name !== "all" && name !== "pooled", "a reserved name");
+
+/** A season names a folder: it needs a letter or digit, and file systems allow some 250 bytes. */
+const seasonName = z
+  .string()
+  .trim()
+  .max(40, "longer than 40 characters")
+  .refine((name) => seasonSlug(name) !== "", "a name without a letter or digit");
+
+const isUnlike = (texts: readonly string[]): boolean => new Set(texts).size === texts.length;
 
 const shape = {
   id: flockName.optional(),
@@ -63,8 +73,10 @@ const shape = {
   /** Days after a clean look from which a new sign is a new case: project default. */
   case_gap_days: z.number().int().min(1).max(365).default(30),
   seasons: z
-    .array(z.strictObject({ name: z.string().trim().min(1), starts: monthDay }))
+    .array(z.strictObject({ name: seasonName, starts: monthDay }))
     .min(1)
+    .refine((seasons) => isUnlike(seasons.map(({ name }) => seasonSlug(name))), "two seasons of one name")
+    .refine((seasons) => isUnlike(seasons.map(({ starts }) => starts)), "two seasons that start on one day")
     .optional(),
   unlisted_animals: z.enum(["set_aside", "take"]).default("set_aside"),
   fill_down: z.array(z.string()).default([]),

@@ -4,6 +4,7 @@ import { renderToString } from "preact-render-to-string";
 import type { Language } from "../records/language.ts";
 import { type PrintHead, printHeads, stylesheet } from "./design/stylesheet.ts";
 import { pagePolicy } from "./page-policy.ts";
+import { visibleText } from "./visible-text.ts";
 import { pageWords } from "./words/page.ts";
 
 /** A file of the output folder. */
@@ -21,8 +22,16 @@ export type PageHead = Pick<PrintHead, "left" | "right">;
  */
 export function pageHtml(title: string, language: Language, head: PageHead, body: VNode): string {
   const words = pageWords[language];
-  const styles = [stylesheet, printHeads({ ...head, page: words.page, of: words.of })];
-  return `<!doctype html>\n${renderToString(
+  const styles = [
+    stylesheet,
+    printHeads({
+      left: visibleText(head.left),
+      right: visibleText(head.right),
+      page: words.page,
+      of: words.of,
+    }),
+  ];
+  const markup = renderToString(
     <html lang={language}>
       <head>
         <meta charSet="utf-8" />
@@ -41,5 +50,6 @@ export function pageHtml(title: string, language: Language, head: PageHead, body
         {body}
       </body>
     </html>,
-  )}\n`;
+  );
+  return `<!doctype html>\n${visibleText(markup)}\n`;
 }

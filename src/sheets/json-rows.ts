@@ -55,14 +55,18 @@ export type JsonRowsPlace =
   /** Values one after another from this place to the end of the text. */
   | { readonly kind: "sequence"; readonly start: number };
 
-/** The places of the values that are a table's rows, one by one. */
-export function* rowPlaces(text: string, place: JsonRowsPlace): Generator<number, void, undefined> {
+/** Where the values that are a table's rows start and end, one by one. */
+export function* rowPlaces(
+  text: string,
+  place: JsonRowsPlace,
+): Generator<{ readonly start: number; readonly end: number }, void, undefined> {
   const inArray = place.kind === "array";
   let at = afterSpace(text, inArray ? place.start + 1 : place.start);
   if (inArray && text[at] === "]") return;
   while (at < text.length) {
-    yield at;
-    at = afterSpace(text, endOfValue(text, at));
+    const end = endOfValue(text, at);
+    yield { start: at, end };
+    at = afterSpace(text, end);
     if (!inArray) continue;
     if (text[at] === "]") return;
     if (text[at] !== ",") throw brokenAt(at);

@@ -84,11 +84,14 @@ function readJsonTable(
   let ofObjects = true;
   let row = 1;
   try {
-    for (const start of rowPlaces(text, found.place)) {
+    for (const { start, end } of rowPlaces(text, found.place)) {
       if (row === 1) ofObjects = text[start] === "{";
       row++;
       const opening = text[start];
-      if (opening === (ofObjects ? "{" : "[")) {
+      if (end - start > sheetLimits.rowCharacters) {
+        const lost = { ...worksheet, row: ofObjects ? row : row - 1 };
+        troubles.add("row_too_long", String(sheetLimits.rowCharacters), lost);
+      } else if (opening === (ofObjects ? "{" : "[")) {
         if (ofObjects) collectColumns(text, start, row, columns, notes);
         else arrayCells(text, start);
       } else if (!text.startsWith("null", start)) {
@@ -125,8 +128,9 @@ function* rowsOf(
 ): Generator<NumberedRow, void, undefined> {
   let rowNumber = 0;
   if (columns !== null) yield { rowNumber: ++rowNumber, cells: [...columns.keys()] };
-  for (const start of rowPlaces(text, place)) {
+  for (const { start, end } of rowPlaces(text, place)) {
     rowNumber++;
+    if (end - start > sheetLimits.rowCharacters) continue;
     if (columns !== null && text[start] === "{")
       yield { rowNumber, cells: objectCells(text, start, columns) };
     if (columns === null && text[start] === "[") yield { rowNumber, cells: arrayCells(text, start) };

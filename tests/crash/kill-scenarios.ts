@@ -111,7 +111,7 @@ export async function killAt(
         const own = join(scratch, `${scenario.name}-${lane}`);
         rmSync(own, { recursive: true, force: true });
         cpSync(prepared, own, { recursive: true });
-        const ending = await killCall(scenario.argv(own), moment * timeOfCall);
+        const ending = await killCall([...scenario.argv(own), "--debug"], moment * timeOfCall);
         if (ending.code !== null && ending.code !== 0)
           throw new Error(`${scenario.name} ended with ${ending.code}: ${ending.told}`);
         seen.push({ moment, state: await stateOf(own), code: ending.code });

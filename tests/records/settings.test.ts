@@ -42,6 +42,20 @@ describe("flock.toml", () => {
     expect(troubles('id = "pooled"')).toHaveLength(1);
   });
 
+  test("seasons must have names that folders can tell apart, and days of their own", () => {
+    const two = (a: string, b: string): readonly string[] =>
+      troubles(
+        `seasons = [{ name = ${JSON.stringify(a)}, starts = "03-01" }, { name = ${JSON.stringify(b)}, starts = "09-01" }]`,
+      );
+    expect(two("grazing", "housed")).toEqual([]);
+    expect(two("../up", "UP")).toEqual(["seasons: two seasons of one name"]);
+    expect(two("../..", "housed")).toEqual(["seasons.0.name: a name without a letter or digit"]);
+    expect(two("x".repeat(300), "housed")).toEqual(["seasons.0.name: longer than 40 characters"]);
+    expect(
+      troubles('seasons = [{ name = "a", starts = "03-01" }, { name = "b", starts = "03-01" }]'),
+    ).toEqual(["seasons: two seasons that start on one day"]);
+  });
+
   test("a gait scale may be written in several ways", () => {
     expect(settings('gait_scale = "0 to 3"').gait_scale).toBe("0-3");
     expect(troubles('gait_scale = "2-9"')[0]).toContain("1-5");

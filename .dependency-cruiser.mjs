@@ -49,7 +49,7 @@ export default {
       name: "nothing-unresolved",
       severity: "error",
       from: {},
-      to: { couldNotResolve: true, pathNot: "\\?url$" },
+      to: { couldNotResolve: true, pathNot: "\\?(worker&)?url$" },
     },
   ],
   options: {

@@ -20,6 +20,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   query: async () => (await import("./verbs/query.ts")).query,
   export: async () => (await import("./verbs/export.ts")).exportVerb,
   backup: async () => (await import("./verbs/backup.ts")).backup,
+  notebook: async () => (await import("./verbs/notebook.ts")).notebook,
 };
 
 /** Runs one call and returns its exit code: 0 done, 1 the program failed, 2 unusable words or input, 3 set aside with --strict. */

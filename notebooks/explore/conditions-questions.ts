@@ -41,12 +41,16 @@ export function conditionsQuestions({ flock, outcome, exposure, lag }: Choices):
       sql: `SELECT level, "check", lag_days, per, effect, lo, hi, effect_kind, p, q, animals, pens, "rows", caution
 FROM results.association
 WHERE ${whereChosen({ flock, outcome, exposure })}
-  AND "check" IN ('main', 'unadjusted', 'future_exposure', 'past_beside_future', 'month_fixed')
+  AND ("check" IN ('main', 'unadjusted', 'future_exposure', 'past_beside_future', 'month_fixed')
+    OR ("check" = 'other_lag' AND lag_days = ${Number(lag) || 0}))
 ORDER BY level <> 'within_pen', level, "check" <> 'main', "check"`,
       shape: (answer) =>
         withColumns(answer, {
-          label: ({ level, check }) =>
-            [levels[String(level)] ?? String(level), checks[String(check)] ?? String(check)]
+          label: ({ level, check, lag_days: days }) =>
+            [
+              levels[String(level)] ?? String(level),
+              check === "other_lag" ? `over ${days} days` : (checks[String(check)] ?? String(check)),
+            ]
               .filter((part) => part !== "")
               .join("; "),
         }),

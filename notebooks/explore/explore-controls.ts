@@ -20,7 +20,7 @@ const topicNames: Readonly<Record<Topic, string>> = {
   growth: "Growth of the horn",
   lameness: "Lameness",
   retrim: "How long a trim lasts",
-  conditions: "Diet, minerals and wet ground",
+  conditions: "Diet and ground",
   lines: "Breeding lines",
 };
 
@@ -32,6 +32,12 @@ const taken: Readonly<Record<Topic, readonly Choice[]>> = {
   conditions: ["outcome", "exposure", "lag"],
   lines: ["line"],
 };
+
+/** Outcomes of a score, which conditions of so many days before are asked for. */
+const overDays = ["lame", "new_lameness"];
+
+/** Days that are looked at first, as on the pages. */
+const MAIN_LAG = "28";
 
 const words: Readonly<Record<string, string>> = {
   all: "all seasons",
@@ -93,11 +99,16 @@ export function exploreControls(offer: Offer): HTMLFormElement & { value?: Choic
     ...fields.values(),
   );
   if (offer.groups.includes("pen")) selects.group.value = "pen";
+  if (offer.lags.includes(MAIN_LAG)) selects.lag.value = MAIN_LAG;
   const read = (): void => {
     const topic = selects.topic.value as Topic;
     for (const [choice, field] of fields)
       field.hidden =
-        choice === "flock" ? offer.flocks.length < 2 : choice !== "topic" && !taken[topic].includes(choice);
+        choice === "flock"
+          ? offer.flocks.length < 2
+          : choice === "lag"
+            ? topic !== "conditions" || !overDays.includes(selects.outcome.value)
+            : choice !== "topic" && !taken[topic].includes(choice);
     form.value = Object.fromEntries(
       entries.map(([choice, { value }]) => [choice, value]),
     ) as unknown as Choices;

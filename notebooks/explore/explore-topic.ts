@@ -1,3 +1,4 @@
+import { safetyCautions } from "../../src/report/cautions.ts";
 import type { OpenBook } from "../book/open-book.ts";
 import { element } from "../look/element.ts";
 import type { Choices, Topic } from "./choices.ts";
@@ -17,10 +18,26 @@ const questionsOf: Readonly<Record<Topic, (choices: Choices) => readonly Questio
   lines: linesQuestions,
 };
 
+/** Whether a figure of copper stands in the topic. */
+function asksOfCopper({ topic, exposure }: Choices): boolean {
+  return (topic === "growth" || topic === "conditions") && exposure.includes("copper");
+}
+
+function copperCaution(): HTMLElement {
+  const { heading, says } = safetyCautions.copper;
+  return element(
+    "div",
+    { className: "caution", attributes: { role: "note" } },
+    element("h3", {}, heading.en),
+    element("p", {}, says.en),
+  );
+}
+
 /** Every figure of the chosen topic, asked of the book. */
 export async function exploreTopic(book: OpenBook, choices: Choices, width: number): Promise<HTMLElement> {
   const shown: HTMLElement[] = [];
   for (const question of questionsOf[choices.topic](choices))
     shown.push(await showQuestion(book, question, width));
+  if (asksOfCopper(choices)) shown.unshift(copperCaution());
   return element("div", { attributes: { "data-topic": choices.topic } }, ...shown);
 }

@@ -66,17 +66,29 @@ SELECT strftime(month, '%Y-%m-%d') AS month, CAST(count(*) AS INTEGER) AS animal
   avg(rate) AS rate_mm_30d, stddev_samp(rate) AS sd
 FROM animal_month GROUP BY month ORDER BY month`,
     shape: (answer) =>
-      withColumns(answer, { lo: (row) => meanLimit(row, -1), hi: (row) => meanLimit(row, 1) }),
+      withColumns(answer, {
+        mean: ({ animals, rate_mm_30d: rate }) => (Number(animals) >= LEAST_ANIMALS ? Number(rate) : null),
+        lo: (row) => meanLimit(row, -1),
+        hi: (row) => meanLimit(row, 1),
+      }),
     draw: (rows, width) =>
-      monthLine({ rows, width, month: "month", value: "rate_mm_30d", lo: "lo", hi: "hi", measure: RATE }),
-    says: "Mean of the animals' own rates over intervals that ended in the month, without intervals under a caution; lines are 95 % limits of the mean (Student's t). No model stands behind it: pens and animals differ from month to month.",
+      monthLine({ rows, width, month: "month", value: "mean", lo: "lo", hi: "hi", measure: RATE }),
+    says: "Mean of the animals' own rates over intervals that ended in the month, without intervals under a caution; lines are 95 % limits of the mean (Student's t); months with fewer than three animals stand empty. No model stands behind it: pens and animals differ from month to month.",
     none: "No interval of growth ended in this season for this pen and line.",
   };
 }
 
+/** A mean of fewer says nothing of a month. Project default. */
+const LEAST_ANIMALS = 3;
+
 /** A limit of a mean: Student 1908, Biometrika 6:1-25. */
 function meanLimit({ animals, rate_mm_30d: mean, sd }: Row, side: 1 | -1): number | null {
-  if (typeof mean !== "number" || typeof sd !== "number" || typeof animals !== "number" || animals < 2)
+  if (
+    typeof mean !== "number" ||
+    typeof sd !== "number" ||
+    typeof animals !== "number" ||
+    animals < LEAST_ANIMALS
+  )
     return null;
   return mean + side * tUpperQuantile(0.025, animals - 1) * (sd / Math.sqrt(animals));
 }

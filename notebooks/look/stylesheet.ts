@@ -46,8 +46,8 @@ button:hover,.button:hover{background:var(--wash)}
 button.first{background:var(--accent);border-color:var(--accent);color:var(--paper);font-weight:650}
 button.first:hover{background:var(--ink);border-color:var(--ink)}
 button:disabled{color:var(--quiet);border-color:var(--hairline);cursor:default;background:var(--paper)}
-.buttons{display:flex;flex-wrap:wrap;gap:${space.one}px;margin:0 0 ${space.two}px}
-.controls{display:grid;grid-template-columns:repeat(auto-fill,minmax(200px,1fr));gap:${space.one}px ${space.two}px;margin:0 0 ${space.three}px;padding:${space.two}px 0;border-top:1px solid var(--hairline);border-bottom:1px solid var(--hairline)}
+.buttons{display:flex;align-items:center;flex-wrap:wrap;gap:${space.one}px;margin:0 0 ${space.two}px}
+.controls{display:grid;grid-template-columns:repeat(auto-fill,minmax(210px,1fr));gap:${space.one}px ${space.two}px;margin:0 0 ${space.three}px;padding:${space.two}px 0;border-top:1px solid var(--hairline);border-bottom:1px solid var(--hairline)}
 .controls label{display:block;font-size:${type.small}px;color:var(--quiet)}
 select,textarea{width:100%;min-height:44px;padding:${space.one}px;border:1px solid var(--quiet);border-radius:4px;background:var(--paper);color:var(--ink)}
 textarea{min-height:9em;resize:vertical;line-height:1.5}
@@ -56,7 +56,7 @@ textarea{min-height:9em;resize:vertical;line-height:1.5}
 const figures = `
 figure{margin:0 0 ${space.two}px}
 figure svg{display:block;max-width:100%;height:auto;overflow:visible;font-family:inherit;background:none}
-figcaption{font-size:${type.small}px;color:var(--quiet);margin-top:${space.half}px;max-width:640px}
+figcaption{font-size:${type.small}px;color:var(--quiet);margin-top:${space.one}px;max-width:640px}
 details{margin:0 0 ${space.one}px}
 summary{cursor:pointer;font-size:${type.small}px;color:var(--accent);padding:${space.one}px 0}
 .table{overflow-x:auto;margin:0 0 ${space.two}px;max-height:70vh}
@@ -65,6 +65,8 @@ th,td{padding:${space.half}px ${space.one}px;text-align:left;vertical-align:top;
 th:first-child,td:first-child{padding-left:0}
 thead th{position:sticky;top:0;background:var(--paper);border-bottom:1px solid var(--ink);font-weight:650;vertical-align:bottom}
 td.n,th.n{text-align:right;white-space:nowrap}
+.caution{border:2px solid var(--ink);padding:${space.one}px ${space.two}px;margin:0 0 ${space.three}px;max-width:640px}
+.caution h3,.caution p{margin:0;font-size:${type.small}px}
 .note{border-left:3px solid var(--ink);padding:0 0 0 ${space.two}px;margin:0 0 ${space.two}px;max-width:640px}
 .note p:last-child{margin:0}
 `;
@@ -79,6 +81,9 @@ progress{display:block;width:100%;height:${space.one}px;accent-color:var(--accen
 .text{max-height:min(80vh,1000px);overflow:auto}
 .ask{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,300px);gap:${space.three}px}
 .dictionary{max-height:80vh;overflow:auto;font-size:${type.small}px}
+.dictionary summary{padding:${space.half}px 0}
+.dictionary h2{margin-top:0}
+.dictionary details{margin:0}
 .dictionary dl{margin:0 0 ${space.one}px}
 .dictionary dt button{all:unset;cursor:pointer;color:var(--accent);font-family:ui-monospace,Menlo,Consolas,monospace}
 .dictionary dt button:focus-visible{outline:3px solid var(--accent)}

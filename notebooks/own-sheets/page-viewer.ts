@@ -10,7 +10,7 @@ export function pageViewer(
   files: readonly PageFile[],
   zip: () => Promise<Uint8Array<ArrayBuffer>>,
 ): HTMLElement {
-  const pages = files.filter(({ path }) => path.endsWith(".html"));
+  const pages = inReadingOrder(files.filter(({ path }) => path.endsWith(".html")));
   const select = element(
     "select",
     { id: "page-shown" },
@@ -84,9 +84,24 @@ function follow(event: Event, shown: () => string, show: (path: string, place: s
   show(decodeURIComponent(pathname.slice(1)), decodeURIComponent(hash.slice(1)));
 }
 
+/** The keeper's page and the work list first, then the seasons from the latest back, and the intake last. */
+function inReadingOrder(pages: readonly PageFile[]): readonly PageFile[] {
+  const folders = [...new Set(pages.map(({ path }) => folderOf(path)))];
+  const keyOf = ({ path }: PageFile): number => {
+    const early = ["index.html", "worklist.html"].indexOf(path.slice(folderOf(path).length));
+    if (early >= 0) return early;
+    return path.endsWith("intake.html")
+      ? Number.POSITIVE_INFINITY
+      : 2 + folders.length - folders.indexOf(folderOf(path));
+  };
+  return [...pages].sort((a, b) => (keyOf(a) === keyOf(b) ? 0 : keyOf(a) - keyOf(b)));
+}
+
+function folderOf(path: string): string {
+  return path.slice(0, path.lastIndexOf("/") + 1);
+}
+
 function titleOf(content: string, path: string): string {
   const title = /<title>([^<]*)<\/title>/.exec(content)?.[1] ?? path;
-  const plain = new DOMParser().parseFromString(title, "text/html").body.textContent ?? path;
-  const folder = path.includes("/") ? path.slice(0, path.lastIndexOf("/")) : "";
-  return plain.includes(folder) ? plain : `${plain} (${folder})`;
+  return new DOMParser().parseFromString(title, "text/html").body.textContent ?? path;
 }

@@ -25,18 +25,18 @@ export function curveWithBand(plot: CurveWithBand): Element | null {
   const across = Math.max(1, Math.min(names.length, Math.floor(width / 260)));
   const place = new Map(names.map((name, i) => [name, { column: i % across, row: Math.floor(i / across) }]));
   const placed = rows.map((row) => ({ ...row, ...place.get(each === null ? "" : String(row[each]))! }));
-  const facet = { fx: "column", fy: "row" } as const;
+  const facet = names.length === 1 ? {} : ({ fx: "column", fy: "row" } as const);
   return Plot.plot({
     ...plotLook,
     width,
     height: names.length === 1 ? 320 : 48 + Math.ceil(names.length / across) * 180,
     marginLeft: 48,
     marginTop: names.length === 1 ? 36 : 44,
-    marginBottom: 40,
+    marginBottom: 44,
+    marginRight: 24,
     ariaLabel: plot.measure,
-    fx: { axis: null, padding: 0.14 },
-    fy: { axis: null, padding: 0.3 },
-    x: { label: plot.xMeasure, labelArrow: "none", ticks: 4 },
+    ...(names.length === 1 ? {} : { fx: { axis: null, padding: 0.14 }, fy: { axis: null, padding: 0.3 } }),
+    x: { label: plot.xMeasure, labelAnchor: "left", labelArrow: "none", ticks: 4 },
     y: {
       label: plot.measure,
       labelArrow: "none",

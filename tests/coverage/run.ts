@@ -1,14 +1,19 @@
 import { associationCoverage } from "./association.ts";
 import { growthCoverage } from "./growth.ts";
+import { lamenessCoverage } from "./lameness.ts";
+import { nextCheckCalibration } from "./next-check.ts";
 import { pedigreeCoverage } from "./pedigree.ts";
+import { retrimCoverage } from "./retrim.ts";
 
 /**
- * `npm run coverage [-- --quick] [WORD …]`: do the intervals hold the truth, on simulated flocks whose truth is
- * known? 200 flocks of each kind with --quick, else 1,000; a word picks the simulations whose name holds it.
+ * `npm run coverage [-- --quick] [--flocks=N] [WORD …]`: do the intervals hold the truth, on simulated flocks whose
+ * truth is known? 200 flocks of each kind with --quick, else 1,000, or as many as said where the flock is the unit; a
+ * word picks the simulations whose name holds it.
  */
 const quick = process.argv.includes("--quick");
 const words = process.argv.slice(2).filter((word) => !word.startsWith("--"));
-const flocks = quick ? 200 : 1000;
+const asked = process.argv.find((word) => word.startsWith("--flocks="));
+const flocks = asked === undefined ? (quick ? 200 : 1000) : Number(asked.slice("--flocks=".length));
 /** The share of 95 % intervals that hold the truth: an exact method passes 99 times in 100. */
 const bounds = quick ? { lo: 0.905, hi: 0.985 } : { lo: 0.93, hi: 0.97 };
 
@@ -21,6 +26,9 @@ interface Row {
   readonly passes: boolean;
 }
 
+/** Marks of the ruler that the invented flocks are read with. */
+const SIXTEENTH_INCH_MM = 25.4 / 16;
+
 const simulations: Readonly<Record<string, () => readonly Row[] | Promise<readonly Row[]>>> = {
   pedigree: () => pedigreeCoverage(quick),
   association: () => associationCoverage(quick),
@@ -28,11 +36,41 @@ const simulations: Readonly<Record<string, () => readonly Row[] | Promise<readon
   "growth, 20 goats": () => growthOf(20),
   "growth, 60 goats": () => growthOf(60),
   "growth, 200 goats": () => growthOf(200),
+  ...ofSizes("lameness", [20, 60, 200], lamenessOf),
+  ...ofSizes("retrim", [20, 60, 200], (goats) => retrimOf(goats, SIXTEENTH_INCH_MM)),
+  ...ofSizes("retrim read without steps", [60], (goats) => retrimOf(goats, 0)),
+  ...ofSizes("next check", [20, 60, 200], nextCheckOf),
 };
+
+type Simulation = () => Promise<readonly Row[]>;
+
+/** A simulation for each size of flock: `retrim, 60 goats`. */
+function ofSizes(
+  name: string,
+  sizes: readonly number[],
+  simulate: (goats: number) => Promise<readonly Row[]>,
+): Readonly<Record<string, Simulation>> {
+  return Object.fromEntries(sizes.map((goats) => [`${name}, ${goats} goats`, () => simulate(goats)]));
+}
 
 function growthOf(goats: number): Promise<readonly Row[]> {
   const options = { goats, days: 540, detail: "study" } as const;
   return growthCoverage({ name: `${goats} goats`, flocks, options }, 1, bounds);
+}
+
+function lamenessOf(goats: number): Promise<readonly Row[]> {
+  const options = { goats, days: 540, detail: "study" } as const;
+  return lamenessCoverage({ name: `${goats} goats`, flocks, options }, 1, bounds);
+}
+
+function retrimOf(goats: number, stepMm: number): Promise<readonly Row[]> {
+  const options = { goats, days: 540, detail: "study", visitEveryDays: 42, ruler: { stepMm } } as const;
+  return retrimCoverage({ name: `${goats} goats`, flocks, options }, 1, bounds);
+}
+
+function nextCheckOf(goats: number): Promise<readonly Row[]> {
+  const options = { goats, days: 480, detail: "study" } as const;
+  return nextCheckCalibration({ name: `${goats} goats`, flocks, options }, 1);
 }
 
 for (const [name, simulate] of Object.entries(simulations)) {

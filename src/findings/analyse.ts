@@ -114,9 +114,9 @@ async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<read
   await step("measurement_error", () => runFinding(measurementError, context));
   await step("growth_interval", () => runFinding(growthInterval, context));
   await step("animal days", async () => {
+    await fillGaitDays(book, flocks);
     await fillAnimalDays(book);
     await fillAnimalStretches(book);
-    await fillGaitDays(book, flocks);
   });
   await inOrder(findings, (finding) => step(finding.tables[0]!.name, () => runFinding(finding, context)));
   for (const table of [manifestTable, wordingTable]) await book.run(createTable(table));

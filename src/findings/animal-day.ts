@@ -3,13 +3,14 @@ import type { Book } from "../book/book.ts";
 /**
  * Where an animal stood and what it was on each day that a record or the middle of an interval speaks of:
  * `exposure.animal_day`, and `exposure.animal_day_group` with one row per day and group it belongs to (flock, pen,
- * ground, line, age_band, class, arm).
+ * ground, line, age_band, class, arm). Scores that a round gave by saying all others walked sound are records too: they
+ * stand in `exposure.gait_day` alone.
  */
 export async function fillAnimalDays(book: Book): Promise<void> {
   await book.run(`
     CREATE OR REPLACE TEMP TABLE asked AS
     SELECT flock, animal, "date" AS day FROM herd.claw_record UNION SELECT flock, animal, "date" FROM herd.gait
-    UNION SELECT flock, animal, "date" FROM herd.lesion UNION SELECT flock, animal, "date" FROM herd.treatment
+    UNION SELECT flock, animal, day FROM exposure.gait_day UNION SELECT flock, animal, "date" FROM herd.lesion UNION SELECT flock, animal, "date" FROM herd.treatment
     UNION SELECT flock, animal, day_of((day_no(date_from) + day_no(date_to)) // 2) FROM results.growth_interval;
 
     CREATE OR REPLACE TABLE exposure.animal_day AS ${stateOn("asked")};

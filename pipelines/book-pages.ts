@@ -23,6 +23,7 @@ import { worklistPage } from "../src/report/worklist-page.tsx";
 import { worklistRows } from "../src/report/worklist-rows.ts";
 import { writeDelimited } from "../src/sheets/write-delimited.ts";
 import { flockFolders } from "./flock-folders.ts";
+import { pooledPages } from "./pooled-pages.ts";
 import { latestInput, type SeasonPagesOptions, seasonPages } from "./season-pages.ts";
 
 /** Every page and list of a book: at the top for one flock, in a folder each for several. */
@@ -33,8 +34,8 @@ export async function bookPages(
 ): Promise<readonly PageFile[]> {
   const files: PageFile[] = [];
   const folders = flockFolders(flocks.map(({ id }) => id));
-  const readStudyData =
-    options.reader === "all" || options.reader === "extension" ? await studyDataOf(book) : null;
+  const forStudy = options.reader === "all" || options.reader === "extension";
+  const readStudyData = forStudy ? await studyDataOf(book) : null;
   for (const flock of flocks) {
     const folder = flocks.length === 1 ? "" : `${folders.get(flock.id)!}/`;
     const own = [
@@ -46,9 +47,11 @@ export async function bookPages(
   }
   if (flocks.length > 1) {
     const entries = flocks.map((flock) => ({ name: flock.name, folder: folders.get(flock.id)! }));
-    files.push({
+    const pooled = forStudy ? await pooledPages(book, flocks, options, readStudyData) : [];
+    const pages = pooled.map(({ path }) => path).filter((path) => path.endsWith(".html"));
+    files.push(...pooled, {
       path: "index.html",
-      content: flocksPage(entries, options.language ?? "en", options.version),
+      content: flocksPage(entries, pages, options.language ?? "en", options.version),
     });
   }
   return files;

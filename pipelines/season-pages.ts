@@ -2,7 +2,7 @@ import type { Book } from "../src/book/book.ts";
 import { type FlockHistory, readFlockHistory } from "../src/findings/animal-history.ts";
 import { readSeasonFacts } from "../src/findings/season-facts.ts";
 import { readSeasonFindings } from "../src/findings/season-findings.ts";
-import { type ReadStudyData, type StudyData, studyColumns } from "../src/findings/study-data.ts";
+import type { ReadStudyData, StudyData } from "../src/findings/study-data.ts";
 import type { Flock } from "../src/records/flock.ts";
 import type { Language } from "../src/records/language.ts";
 import type { SeasonSpan } from "../src/records/seasons.ts";
@@ -17,8 +17,7 @@ import {
   type SeasonPageInput,
   seasonPageInput,
 } from "../src/report/season-page-input.ts";
-import { studyFiles } from "../src/report/sections/study-data.ts";
-import { writeDelimited } from "../src/sheets/write-delimited.ts";
+import { studyDataFiles } from "./study-data-files.ts";
 
 export interface SeasonPagesOptions {
   readonly language: Language | null;
@@ -59,15 +58,6 @@ export async function seasonPages(
     );
   }
   return (await Promise.all(making)).flat();
-}
-
-function studyDataFiles(season: string, data: StudyData): readonly PageFile[] {
-  return (["growth", "gait"] as const)
-    .filter((table) => data[table].length > 0)
-    .map((table) => ({
-      path: `${season}/${studyFiles[table]}`,
-      content: writeDelimited([studyColumns[table], ...data[table]], { byteOrderMark: true }),
-    }));
 }
 
 /** What the keeper's own pages are made from: the season that holds the flock's day. */

@@ -67,7 +67,7 @@ export const run: Verb = {
         for (const sheet of lost) rim.tell(`No longer in the folder, so no longer in the book: ${sheet}`);
         rim.print(countedInWords(counted));
         rim.print(
-          `Wrote ${files.filter((file) => file.path.endsWith(".html")).length} pages in ${((performance.now() - started) / 1000).toFixed(1)} s. Open ${join(out, flocks.length === 1 ? "index.html" : "")}`,
+          `Wrote ${files.filter((file) => file.path.endsWith(".html")).length} pages in ${((performance.now() - started) / 1000).toFixed(1)} s. Open ${join(out, "index.html")}`,
         );
         return call.flag("strict") && counted.setAside > 0 ? 3 : 0;
       } finally {

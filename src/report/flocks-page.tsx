@@ -1,9 +1,16 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
 import type { InEveryLanguage, Language } from "../records/language.ts";
+import { seasonInWords } from "./dates.ts";
 import { pageHtml } from "./page-shell.tsx";
+import { capital } from "./words/count.ts";
 import { pageWords } from "./words/page.ts";
 
-const words: Readonly<Record<"title" | "intro", InEveryLanguage>> = {
+const words: Readonly<Record<"title" | "intro" | "study" | "studyIntro", InEveryLanguage>> = {
+  study: { en: "The flocks as one study", es: "Los rebaños como un solo estudio" },
+  studyIntro: {
+    en: "For the extension agent: each flock beside the others, and what goes with growth and lameness over all of them.",
+    es: "Para el agente de extensión: cada rebaño junto a los otros, y qué va con el crecimiento y la cojera en todos.",
+  },
   title: { en: "The flocks of this book", es: "Los rebaños de este libro" },
   intro: {
     en: "Each flock has pages of its own: its own units, gait scale and seasons. Scores of different scales are never put together.",
@@ -11,9 +18,13 @@ const words: Readonly<Record<"title" | "intro", InEveryLanguage>> = {
   },
 };
 
-/** The first page where a book holds several flocks: where each one's own first page is. */
+/**
+ * The first page where a book holds several flocks: where each one's own first page is, and the pages of all as one
+ * study (`pooled/SEASON/extension.html`).
+ */
 export function flocksPage(
   flocks: readonly { readonly name: string; readonly folder: string }[],
+  pooled: readonly string[],
   language: Language,
   version: string,
 ): string {
@@ -37,6 +48,21 @@ export function flocksPage(
             ))}
           </ul>
         </section>
+        {pooled.length > 0 ? (
+          <section id="study">
+            <h2>{words.study[language]}</h2>
+            <p>{words.studyIntro[language]}</p>
+            <ul class="lead">
+              {pooled.map((path) => (
+                <li key={path}>
+                  <a href={path.split("/").map(encodeURIComponent).join("/")}>
+                    {capital(seasonInWords(path.split("/")[1] ?? path, language))}
+                  </a>
+                </li>
+              ))}
+            </ul>
+          </section>
+        ) : null}
       </main>
       <footer class="page">
         <p>

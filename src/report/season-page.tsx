@@ -11,8 +11,9 @@ import { vetQuestions } from "./readers/vet.ts";
 import { renderSection } from "./render-section.tsx";
 import { SeasonNav } from "./season-nav.tsx";
 import type { Reader, SeasonPageInput } from "./season-page-input.ts";
-import type { Section, SectionMaker } from "./section.ts";
+import type { SectionMaker } from "./section.ts";
 import { checklistSection } from "./sections/study-report.ts";
+import { isSilent, ShortAnswer } from "./short-answer.tsx";
 import { pageWords } from "./words/page.ts";
 
 /** What each reader asks, in the order in which they would ask it. */
@@ -32,7 +33,6 @@ export async function seasonPage(
   const words = pageWords[language];
   const made = questions[reader].map((make) => make(input)).filter((section) => section !== null);
   const sections = reader === "extension" ? [...made, checklistSection(language, made)] : made;
-  const silent = sections.filter(isSilent);
   const rendered = await Promise.all(
     sections.filter((one) => !isSilent(one)).map((section) => renderSection(section, language, draw, reader)),
   );
@@ -53,59 +53,11 @@ export async function seasonPage(
         <SeasonNav input={input} here={reader} />
       </header>
       <main class={reader === "extension" ? "tables" : undefined}>
-        <ShortAnswer sections={sections} input={input} />
-        {silent.length > 0 ? (
-          <section id="cannot-tell" aria-labelledby="cannot-tell-heading">
-            <h2 id="cannot-tell-heading">{words.cannotTell}</h2>
-            <ul>
-              {silent.map((section) => (
-                <li key={section.id}>
-                  {section.question} {section.heading}
-                  {section.rests === "" ? "." : ` (${section.rests}).`}
-                </li>
-              ))}
-            </ul>
-          </section>
-        ) : null}
+        <ShortAnswer sections={sections} language={language} />
         {rendered.map(({ body }) => body)}
       </main>
       <PageFoot input={input} />
     </>,
   );
   return [{ path: `${season.id}/${reader}.html`, content: html }, ...specs];
-}
-
-/** A question that this season's records cannot answer. */
-function isSilent(section: Section): boolean {
-  return (
-    section.answer === undefined &&
-    section.chart === undefined &&
-    section.small === undefined &&
-    section.table === undefined &&
-    section.paste === undefined &&
-    section.text === undefined
-  );
-}
-
-function ShortAnswer({ sections, input }: { sections: readonly Section[]; input: SeasonPageInput }): VNode {
-  const words = pageWords[input.language];
-  const answered = sections
-    .filter((section) => section.answer !== undefined)
-    .sort((a, b) => b.answer!.strength - a.answer!.strength);
-  return (
-    <section class="answer" id="answer" aria-labelledby="answer-heading">
-      <h2 id="answer-heading">{words.shortAnswer}</h2>
-      {answered.length === 0 ? (
-        <p>{words.nothingYet}</p>
-      ) : (
-        <ul>
-          {answered.map((section) => (
-            <li key={section.id}>
-              <a href={`#${section.id}`}>{section.answer!.sentence}</a>
-            </li>
-          ))}
-        </ul>
-      )}
-    </section>
-  );
 }

@@ -29,7 +29,9 @@ export const nextCheckTable = defineTable({
     reason: text.always("codes"),
     urgency: text.always("now, staged, due, routine"),
     basis: text.always("own measures, flock's growth, trim dates only, no record"),
-    look_order: integer.always("1 is looked at first: sore and smelling feet, then by urgency and day"),
+    look_order: integer.always(
+      "1 is looked at first: sore and smelling feet, then by urgency, never looked at, and day",
+    ),
     trim_order: integer.always(
       "1 is trimmed first: sound feet before suspect ones, sore or smelling feet last",
     ),
@@ -328,6 +330,7 @@ function byLookOrder(a: NextCheckRow, b: NextCheckRow): number {
   return (
     Number(isSuspect(b)) - Number(isSuspect(a)) ||
     URGENCY_ORDER.indexOf(a.urgency) - URGENCY_ORDER.indexOf(b.urgency) ||
+    Number(a.last_look !== null) - Number(b.last_look !== null) ||
     a.check_by - b.check_by ||
     compare(a.pen ?? "", b.pen ?? "") ||
     compare(a.animal, b.animal)

@@ -12,11 +12,12 @@ export async function pickedFiles(files: FileList | null): Promise<readonly Give
 
 /** Files and folders of a drop, folders with all that is in them. */
 export async function droppedFiles(transfer: DataTransfer): Promise<readonly GivenFile[]> {
-  // the list is emptied once the event is over: every entry is taken hold of before anything is awaited
-  const entries = Array.from(transfer.items, (item) => item.webkitGetAsEntry()).filter(
-    (entry) => entry !== null,
+  // the list is emptied once the event is over: everything is taken hold of before anything is awaited
+  const held = Array.from(transfer.items, (item) => item.webkitGetAsEntry() ?? item.getAsFile()).filter(
+    (one) => one !== null,
   );
-  return readAll((await Promise.all(entries.map(filesOf))).flat());
+  const found = held.map((one) => (one instanceof File ? [{ path: one.name, file: one }] : filesOf(one)));
+  return readAll((await Promise.all(found)).flat());
 }
 
 interface Found {

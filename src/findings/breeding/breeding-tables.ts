@@ -22,7 +22,9 @@ export const lineTable = defineTable({
     p_worse_than_flock: number(
       "probability that the line stands above the mean of the other lines: faster growth, more lameness",
     ),
-    records_needed: integer("records of the same kind that would about halve the interval of the difference"),
+    records_needed: integer(
+      "more records of the same kind that it takes at least to halve the interval of the difference",
+    ),
     caution: text("codes"),
   },
   reads: [

@@ -96,7 +96,8 @@ export function lineRows(
       diff_lo: difference.lo,
       diff_hi: difference.hi,
       p_worse_than_flock: narrow ? null : difference.probabilityAbove,
-      // the error of a mean falls with the square root of its records: half the interval wants three times as many more
+      // The error of a mean falls at best with the square root of its records, so that half the interval wants three
+      // times as many more; what goats and pens have for good falls only with more goats and pens.
       records_needed: 3 * records,
       caution: joinCodes([
         narrow ? code("line_too_narrow", own.length) : null,

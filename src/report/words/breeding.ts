@@ -72,7 +72,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     rests: (animals) => `${en(animals, "goat with records", "goats with records")}`,
     allRecords: "All seasons together, parted from pen, month, age and foot by the pedigree's model.",
     chanceAbove: "Chance it stands above the others",
-    needed: "Records that would halve the interval",
+    needed: "Records it takes at least to halve the interval",
     covered: { growth: "Measured of present", lameness: "Scored of present" },
     coveredUnalike:
       "Lines were not looked at alike this season: goats looked at only when something shows make their line look worse.",
@@ -127,7 +127,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     allRecords:
       "Todas las temporadas juntas, separadas de corral, mes, edad y pata por el modelo del pedigrí.",
     chanceAbove: "Probabilidad de estar sobre las otras",
-    needed: "Registros que reducirían el intervalo a la mitad",
+    needed: "Registros que harían falta, al menos, para reducir el intervalo a la mitad",
     covered: { growth: "Medidas de las presentes", lameness: "Calificadas de las presentes" },
     coveredUnalike:
       "Esta temporada no se revisó igual a todas las líneas: las cabras que se revisan solo cuando algo se nota hacen ver peor a su línea.",

@@ -121,7 +121,13 @@ export async function pooledPage(input: PooledPageInput, draw: DrawChart): Promi
 function profileSection({ pooled }: PooledPageInput): Section | null {
   const section = flockProfileSection(pooled);
   const question = pooledWords[pooled.language].profileQuestion;
-  return section && { ...section, question };
+  return (
+    section && {
+      ...section,
+      question,
+      ...(section.table && { table: { ...section.table, caption: question } }),
+    }
+  );
 }
 
 function methodsSection({ pooled, study }: PooledPageInput): Section {

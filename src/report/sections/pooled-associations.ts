@@ -1,5 +1,4 @@
 import type { AssociationRow } from "../../findings/association.ts";
-import { wordCodes } from "../../records/codes.ts";
 import { type IntervalRow, intervalPlot } from "../charts/interval-plot.ts";
 import { differencePerMonth, toLengthUnit, unitName } from "../length-units.ts";
 import { decimal, ratioWithLimits } from "../numbers.ts";
@@ -32,28 +31,33 @@ export function flocksBesideSection({ pooled, study }: PooledPageInput, outcome:
         row,
       }));
   const slopesOf = (main: AssociationRow): readonly NamedSlope[] => [
+    { name: words.allFlocks, row: main },
     ...own(main),
-    { name: capital(words.allFlocks), row: main },
     ...without(main),
   ];
   const all = mains.flatMap((main) => own(main).map(({ row }) => ({ row, main })));
   const agreeing = all.filter(({ row, main }) => isUp(row) === isUp(main)).length;
+  const heading = words.besideHeading(agreeing, all.length);
   return {
     id: `each-flock-${outcome}`,
     question: words.besideQuestion(named.outcome[outcome] ?? outcome),
-    heading: words.besideHeading(agreeing, all.length),
+    heading,
     text: [words.besideText],
-    small: mains.map((main) =>
-      intervalPlot({
-        title: capital(`${exposureName(main.exposure, language)}, ${wordCodes(main.per, language)}`),
-        axis: named.axis(outcome, unitName(flock.unit, language)),
-        counted: named.columns.df,
-        rows: slopesOf(main).map((slope) => plotRow(pooled, outcome, slope, without(main).includes(slope))),
-        reference: { value: outcome === "growth" ? 0 : 1, label: named.noDifference },
-        endWords: named.ends[outcome],
-        ...(outcome === "growth" ? {} : { ratio: true }),
+    chart: intervalPlot({
+      title: heading,
+      axis: named.axis(outcome, unitName(flock.unit, language)),
+      counted: named.columns.df,
+      rows: mains.flatMap((main) => {
+        const left = without(main).map(({ name }) => name);
+        return slopesOf(main).map(({ name, row }) => {
+          const label = row === main ? capital(`${exposureName(row.exposure, language)}: ${name}`) : name;
+          return plotRow(pooled, outcome, { name: label, row }, left.includes(name));
+        });
       }),
-    ),
+      reference: { value: outcome === "growth" ? 0 : 1, label: named.noDifference },
+      endWords: named.ends[outcome],
+      ...(outcome === "growth" ? {} : { ratio: true }),
+    }),
     rests: "",
     cautions: [named.whatItIsNot],
     table: {

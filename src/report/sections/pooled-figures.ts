@@ -6,6 +6,7 @@ import { limitsPerMonth, ratePerMonth, toLengthUnit, unitName } from "../length-
 import { percentWithLimits, pValue, ratioWithLimits, whole } from "../numbers.ts";
 import type { PooledPageInput } from "../pooled-page-input.ts";
 import { numberColumn, type Section, shortColumn, wordsColumn } from "../section.ts";
+import { associationWords } from "../words/associations.ts";
 import { columnName } from "../words/columns.ts";
 import { capital } from "../words/count.ts";
 import { groupWords } from "../words/groups.ts";
@@ -167,7 +168,7 @@ export function flocksLamenessSection({ pooled, study }: PooledPageInput): Secti
         rows: own.map(({ name, row }): IntervalRow => {
           const reason = reasonOf(row.caution, language);
           return {
-            label: name,
+            label: `${name}, ${words.onScale(gait_scale, String(lame_from))}`,
             value: row.point_prevalence,
             lo: row.point_lo,
             hi: row.point_hi,
@@ -252,7 +253,7 @@ export function withinFlocksSection({ pooled, study }: PooledPageInput): Section
           reason: "",
         };
       }),
-      reference: { value: 1, label: words.allFlocks },
+      reference: { value: 1, label: associationWords[language].noDifference },
     }),
     rests: words.together(flocks),
     table: {

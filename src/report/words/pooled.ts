@@ -104,7 +104,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
     withinNone: "No group has 5 scored goats in 3 flocks this season",
     withinText:
       "Each goat is compared with the others of its own flock only, so scales, scorers and a flock's own level of lameness fall out. Not adjusted for anything else.",
-    withinAxis: "odds of ever being lame against the flock's other goats, with 95 % limits",
+    withinAxis: "odds of lameness against the flock's others, 95 % limits",
     ratioColumn: "Ratio of odds, 95 % limits",
     besideQuestion: (outcome) => `Does each flock say the same of ${outcome}?`,
     besideHeading: (agreeing, of) =>
@@ -112,7 +112,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
         ? "No single flock has a slope of its own to set beside the common one"
         : `${agreeing} of ${en(of, "flock's slope points", "flocks' slopes point")} the way the common one does`,
     besideText:
-      "Slopes within pens over time. The common one holds each pen, and so each flock, at its own level; below it stands what it comes to without one flock at a time.",
+      "Slopes within pens over time. The common one holds each pen, and so each flock, at its own level; the hollow ones are what it comes to without one flock at a time.",
     withoutFlock: (flock) => `all but ${flock}`,
     methodsText: ({ flocks, from, to, present, scales, associations, randomFlock, version }) => [
       `${en(flocks, "goat flock was", "goat flocks were")} observed from ${from} to ${to}; ${present} goats were present on at least one day. ${
@@ -177,7 +177,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
     withinNone: "Ningún grupo tiene 5 cabras calificadas en 3 rebaños esta temporada",
     withinText:
       "Cada cabra se compara solo con las demás de su propio rebaño, así que escalas, observadores y el nivel propio de cojera del rebaño no influyen. Sin ajustar por nada más.",
-    withinAxis: "razón de momios de cojear alguna vez frente a las demás del rebaño, con límites de 95 %",
+    withinAxis: "momios de cojera frente a las demás del rebaño, límites de 95 %",
     ratioColumn: "Razón de momios, límites de 95 %",
     besideQuestion: (outcome) => `¿Dice cada rebaño lo mismo de ${outcome}?`,
     besideHeading: (agreeing, of) =>
@@ -185,7 +185,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
         ? "Ningún rebaño tiene una pendiente propia que poner junto a la común"
         : `${agreeing} de ${es(of, "pendiente de rebaño apunta", "pendientes de rebaños apuntan")} hacia donde la común`,
     besideText:
-      "Pendientes dentro de corrales en el tiempo. La común deja a cada corral, y así a cada rebaño, en su propio nivel; debajo está lo que queda sin un rebaño cada vez.",
+      "Pendientes dentro de corrales en el tiempo. La común deja a cada corral, y así a cada rebaño, en su propio nivel; los huecos son lo que queda sin un rebaño cada vez.",
     withoutFlock: (flock) => `todos menos ${flock}`,
     methodsText: ({ flocks, from, to, present, scales, associations, randomFlock, version }) => [
       `Se observaron ${es(flocks, "rebaño", "rebaños")} de cabras del ${from} al ${to}; ${present} cabras estuvieron presentes al menos un día. ${

@@ -135,15 +135,18 @@ function inKeptUnit(value: number, unit: Unit): number {
   return Math.round(toKeptUnit(value, unit) * 1e9) / 1e9;
 }
 
+/** Whole numbers that an INTEGER of the book holds. */
+const storedIntegers = { least: -(2 ** 31), most: 2 ** 31 - 1 };
+
 function integerReader({ column, decimalMark }: CellForm): (text: string) => CellRead<StoredCell> {
-  const { bounds } = column;
+  const { bounds = storedIntegers } = column;
   return (text) => {
     const read = readNumber(text, decimalMark);
     if ("trouble" in read) return read;
     if (read.value.unit !== "") return refused(code("not_a_number"));
     const { value } = read.value;
     if (!Number.isInteger(value)) return refused(code("not_whole"));
-    return bounds !== undefined && (value < bounds.least || value > bounds.most)
+    return value < bounds.least || value > bounds.most
       ? refused(code("out_of_bounds", bounds.least, bounds.most))
       : taken([value]);
   };

@@ -8,6 +8,8 @@ export interface ChosenKinds {
   readonly readings: readonly HeaderReading[];
   /** Whether the animal must come from the worksheet's name or a title. */
   readonly lacksAnimal: boolean;
+  /** Whether the day must come from a title. */
+  readonly lacksDay: boolean;
   /** How many headers are understood; the header row is the row with most. */
   readonly explained: number;
 }
@@ -24,6 +26,8 @@ export interface KindHints {
   readonly titles: readonly string[];
   /** Whether a title or the worksheet's name is the tag of the one animal that the sheet is about. */
   readonly ofOneAnimal: boolean;
+  /** Whether a title gives the day of the whole sheet. */
+  readonly ofOneDay: boolean;
 }
 
 /** Kinds that are one look at one animal on one day: one sheet may hold several of them. */
@@ -41,8 +45,9 @@ export function chooseKinds(
   own: ReadonlyMap<string, string>,
   hints: KindHints,
 ): ChosenKinds | KindQuestion {
-  if (hints.answered !== null) return answeredKind(readHeaders(hints.answered, headers, own), headers, own);
-  const readings = kindIds.map((kind) => readHeaders(kind, headers, own));
+  const readOne: ReadKind = (kind) => dayFromTitle(readHeaders(kind, headers, own), hints);
+  if (hints.answered !== null) return answeredKind(readOne(hints.answered), readOne);
+  const readings = kindIds.map(readOne);
   const animalLess = readings.filter(
     (reading) =>
       ofOneAnimalKinds.includes(reading.kind) &&
@@ -53,13 +58,13 @@ export function chooseKinds(
   const whole = readings.filter((reading) => reading.tells && reading.missing.length === 0);
   const best = pickBest(hints.ofOneAnimal ? [...whole, ...animalLess] : whole, hints);
   if (best !== null) {
-    return "reason" in best ? best : withSecondKinds(best, headers, own, best.missing.length > 0);
+    return "reason" in best ? best : withSecondKinds(best, readOne, best.missing.length > 0);
   }
   const ofOneAnimal = pickBest(animalLess, hints);
   if (ofOneAnimal !== null) {
-    return "reason" in ofOneAnimal ? ofOneAnimal : withSecondKinds(ofOneAnimal, headers, own, true);
+    return "reason" in ofOneAnimal ? ofOneAnimal : withSecondKinds(ofOneAnimal, readOne, true);
   }
-  return visitsOnly(readings, headers, own, hints) ?? unmet(readings);
+  return visitsOnly(readings, headers, readOne, hints) ?? unmet(readings);
 }
 
 export function isQuestion(chosen: ChosenKinds | KindQuestion): chosen is KindQuestion {
@@ -78,6 +83,22 @@ const hoofWords = new Set(
     " ",
   ),
 );
+
+type ReadKind = (kind: KindId) => HeaderReading;
+
+/** Kinds that are things done or seen on one day, which a title may name for the whole sheet. */
+const ofOneDayKinds: readonly KindId[] = [...lookKinds, "ground", "kiddings"];
+
+/** A reading that lacks nothing but a day which the title gives, lacks nothing. */
+function dayFromTitle(reading: HeaderReading, { ofOneDay }: KindHints): HeaderReading {
+  const lacks = ofOneDayKinds.includes(reading.kind) && reading.missing.includes("date");
+  if (!ofOneDay || !lacks || reading.meanings.length === 0) return reading;
+  return { ...reading, missing: reading.missing.filter((name) => name !== "date") };
+}
+
+function lacksDay({ kind, meanings }: HeaderReading): boolean {
+  return ofOneDayKinds.includes(kind) && !meanings.some(({ column }) => column?.name === "date");
+}
 
 function pickBest(readings: readonly HeaderReading[], hints: KindHints): HeaderReading | KindQuestion | null {
   const looks = readings.filter(({ kind }) => lookKinds.includes(kind));
@@ -106,18 +127,13 @@ function strength({ meanings }: HeaderReading): number {
 }
 
 /** Further kinds whose telling columns the main one leaves over, such as a gait column on a trims sheet. */
-function withSecondKinds(
-  main: HeaderReading,
-  headers: readonly string[],
-  own: ReadonlyMap<string, string>,
-  lacksAnimal: boolean,
-): ChosenKinds {
+function withSecondKinds(main: HeaderReading, readOne: ReadKind, lacksAnimal: boolean): ChosenKinds {
   const readings = [main];
   const taken = new Set(main.meanings.map(({ index }) => index));
   if (lookKinds.includes(main.kind)) {
     for (const kind of lookKinds) {
       if (kind === main.kind) continue;
-      const reading = readHeaders(kind, headers, own);
+      const reading = readOne(kind);
       const left = reading.meanings.filter((meaning) => !taken.has(meaning.index));
       const needed = reading.missing.filter((name) => name !== "animal" || !lacksAnimal);
       if (needed.length > 0 || !left.some((meaning) => isTelling(kind, meaning))) continue;
@@ -125,7 +141,7 @@ function withSecondKinds(
       readings.push({ ...reading, meanings: left });
     }
   }
-  return { readings, lacksAnimal, explained: taken.size };
+  return { readings, lacksAnimal, lacksDay: lacksDay(main), explained: taken.size };
 }
 
 function isTelling(kind: KindId, { column }: HeaderMeaning): boolean {
@@ -138,7 +154,7 @@ function isTelling(kind: KindId, { column }: HeaderMeaning): boolean {
 function visitsOnly(
   readings: readonly HeaderReading[],
   headers: readonly string[],
-  own: ReadonlyMap<string, string>,
+  readOne: ReadKind,
   hints: KindHints,
 ): ChosenKinds | KindQuestion | null {
   const trims = readings.find(({ kind }) => kind === "trims");
@@ -146,20 +162,16 @@ function visitsOnly(
   const lacksAnimal = trims.missing.includes("animal");
   if (lacksAnimal && trims.meanings.length < 2 && headers.length > 1) return null;
   if ([...headers, ...hints.titles].some(speaksOfHooves)) {
-    return withSecondKinds(trims, headers, own, lacksAnimal);
+    return withSecondKinds(trims, readOne, lacksAnimal);
   }
   return lacksAnimal ? null : { reason: code("kind_not_sure", "trims"), column: null };
 }
 
-function answeredKind(
-  reading: HeaderReading,
-  headers: readonly string[],
-  own: ReadonlyMap<string, string>,
-): ChosenKinds | KindQuestion {
+function answeredKind(reading: HeaderReading, readOne: ReadKind): ChosenKinds | KindQuestion {
   const missing = reading.missing.filter((name) => name !== "animal");
   if (missing.length > 0)
     return { reason: code("missing_column", reading.kind, missing[0]!), column: missing[0]! };
-  return withSecondKinds(reading, headers, own, reading.missing.includes("animal"));
+  return withSecondKinds(reading, readOne, reading.missing.includes("animal"));
 }
 
 /** The nearest kind, and which column it lacks. */

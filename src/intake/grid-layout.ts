@@ -1,5 +1,7 @@
 import { type KindId, kindIds } from "../records/kinds.ts";
 import { addDayEvidence, noEvidence, settleDayOrder } from "./day-order.ts";
+import { daysWithYear } from "./day-without-year.ts";
+import { fold } from "./fold.ts";
 import { matchHeader } from "./header-words.ts";
 import { type DayOrder, dayParts } from "./read-day.ts";
 import type { NumberedRow } from "./sheet-top.ts";
@@ -8,7 +10,12 @@ import type { NumberedRow } from "./sheet-top.ts";
 export interface FoundGrid {
   readonly at: number;
   readonly headers: readonly string[];
-  readonly across: "dates" | "animals";
+  /** `visits`: numbered columns (`Trim 1`, `Trim 2`) of which each cell is the day of a trim. */
+  readonly across: "dates" | "animals" | "visits";
+  /** Dates across as they read with the year that a title gives; the headers where they name their own. */
+  readonly dayTexts: readonly string[];
+  /** Whether dates across name no year, and no title or other date gives one. */
+  readonly lacksYear: boolean;
   /** The column that names what goes down: the animal, or the day. */
   readonly down: number;
   /** Columns whose header is a date, or a tag. */
@@ -25,12 +32,26 @@ const ROWS_LOOKED_AT = 30;
 export function findGrid(
   rows: readonly NumberedRow[],
   knownAnimals: ReadonlySet<string> | null,
+  titlesAbove: (at: number) => readonly string[],
 ): Omit<FoundGrid, "dayOrder"> | null {
   for (let at = 0; at < Math.min(ROWS_LOOKED_AT, rows.length - 1); at++) {
     const headers = rows[at]!.cells;
     const below = rows.slice(at + 1);
-    const found = datesAcross(headers, below) ?? animalsAcross(headers, below, knownAnimals);
-    if (found !== null) return { at, headers, ...found };
+    const days = daysWithYear(headers, titlesAbove(at));
+    const found =
+      datesAcross(headers, days.texts, below) ??
+      animalsAcross(headers, below, knownAnimals) ??
+      visitsAcross(headers, below);
+    if (found !== null) {
+      const ofDates = found.across === "dates";
+      return {
+        at,
+        headers,
+        dayTexts: ofDates ? days.texts : headers,
+        lacksYear: ofDates && days.lacksYear,
+        ...found,
+      };
+    }
   }
   return null;
 }
@@ -40,17 +61,21 @@ export function settleGridDays(
   grid: Omit<FoundGrid, "dayOrder">,
   dayFirst: boolean | null,
 ): FoundGrid | { readonly question: string } {
-  if (grid.across === "animals") return { ...grid, dayOrder: null };
+  if (grid.across !== "dates") return { ...grid, dayOrder: null };
   const evidence = noEvidence();
-  for (const index of grid.cells) addDayEvidence(evidence, grid.headers[index]!);
+  for (const index of grid.cells) addDayEvidence(evidence, grid.dayTexts[index]!);
   const settled = settleDayOrder(evidence, dayFirst);
   return "question" in settled ? settled : { ...grid, dayOrder: settled.order };
 }
 
 type Placed = Pick<FoundGrid, "across" | "down" | "cells" | "beside">;
 
-function datesAcross(headers: readonly string[], below: readonly NumberedRow[]): Placed | null {
-  const cells = headers.flatMap((header, i) => (isDate(header) ? [i] : []));
+function datesAcross(
+  headers: readonly string[],
+  dayTexts: readonly string[],
+  below: readonly NumberedRow[],
+): Placed | null {
+  const cells = dayTexts.flatMap((text, i) => (isDate(text) ? [i] : []));
   if (cells.length < 2) return null;
   // under a grid's dates stand marks and lengths; a plain row with two dates has dates beneath it
   const under = textsUnder(below, cells);
@@ -87,6 +112,42 @@ function animalsAcross(
 
 function namesColumn(header: string): boolean {
   return kindIds.some((kind) => matchHeader(kind, header) !== null);
+}
+
+/** Numbered trims across, with the day of each in the cells. */
+function visitsAcross(headers: readonly string[], below: readonly NumberedRow[]): Placed | null {
+  const cells = headers.flatMap((header, i) => (isNumberedTrim(header) ? [i] : []));
+  const under = textsUnder(below, cells);
+  if (cells.length < 2 || under.length === 0) return null;
+  if (under.filter((text) => dayParts(text) !== null).length < 0.5 * under.length) return null;
+  const plain = headers.flatMap((header, i) => (cells.includes(i) ? [] : [{ header, i }]));
+  const down = plain.find(({ header }) => matchHeader("trims", header)?.column.name === "animal")?.i;
+  return down === undefined ? null : { across: "visits", down, cells, beside: besideColumns(plain, down) };
+}
+
+const trimWords = new Set(["trim", "trims", "trimmed", "trimming", "recorte", "recortes", "despalme"]);
+const besideTrim = new Set([
+  "hoof",
+  "date",
+  "day",
+  "no",
+  "nr",
+  "number",
+  "of",
+  "fecha",
+  "dia",
+  "de",
+  "num",
+  "numero",
+]);
+
+/** `Trim 1`, `2nd trim`, `Trim date 3`, `Recorte 4`. */
+function isNumberedTrim(header: string): boolean {
+  const words = fold(header).split(" ");
+  const trims = words.filter((word) => trimWords.has(word)).length;
+  const numbers = words.filter((word) => /^\d{1,2}(?:st|nd|rd|th)?$/.test(word)).length;
+  const others = words.filter((word) => besideTrim.has(word)).length;
+  return trims === 1 && numbers === 1 && trims + numbers + others === words.length;
 }
 
 const besideKind: KindId = "trims";

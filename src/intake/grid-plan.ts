@@ -26,7 +26,12 @@ export function planGrid(understanding: TableUnderstanding, context: ReadContext
     (cell): PlannedRecord => ({
       kind,
       sink,
-      cells: [headerCell(cell, across), ...beside.map(plan), ...valueCells(cell, plan)],
+      cells: [
+        // a cell that is itself a day needs none from its header
+        ...(cell.meaning!.column === "date" ? [] : [headerCell(cell, across)]),
+        ...beside.map(plan),
+        ...valueCells(cell, plan),
+      ],
       telling: [cell.index],
       tellingAlone: [cell.index],
       flockAt,
@@ -38,9 +43,12 @@ export function planGrid(understanding: TableUnderstanding, context: ReadContext
   );
   return { records, sinks: [sink], silent: null };
 
-  function headerCell({ header, dayOrder }: ColumnUnderstanding, name: "date" | "animal"): PlannedCell {
+  function headerCell(
+    { header, dayText, dayOrder }: ColumnUnderstanding,
+    name: "date" | "animal",
+  ): PlannedCell {
     if (name === "animal") return constantCell(kind, sink, "animal", [header.trim()]);
-    const day = readDay(header, dayOrder);
+    const day = readDay(dayText ?? header, dayOrder);
     const constant = constantCell(kind, sink, "date", [isRefused(day) ? null : day.value]);
     // a date across that reads no way loses every cell beneath it
     return isRefused(day) ? { ...constant, header, index: 0, constant: null, read: () => day } : constant;
@@ -51,7 +59,8 @@ export function planGrid(understanding: TableUnderstanding, context: ReadContext
     plan: (column: ColumnUnderstanding) => PlannedCell,
   ): PlannedCell[] {
     const value = plan(cell);
-    if (value.column.name === "note" || value.column.type === "lesions") return [value];
+    if (value.column.name === "note" || value.column.name === "date" || value.column.type === "lesions")
+      return [value];
     const note = columnOf(kind, "note");
     return [
       { ...value, read: remembering((text) => valueBefore(text, value)) },

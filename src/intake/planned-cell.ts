@@ -56,7 +56,7 @@ export function plannedCell(
     dayOrder,
     decimalMark,
     knownAnimals,
-    wholeAnimal: kind === "treatments" || (kind === "trims" && withoutLengths),
+    wholeAnimal: kind === "treatments" || kind === "gaits" || (kind === "trims" && withoutLengths),
     serialShift,
   });
   const read = column.name === "animal" ? withGroups(plain, kind, context) : plain;

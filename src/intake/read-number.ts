@@ -14,7 +14,8 @@ export interface NumberInWords {
 /**
  * Reads a number as sheets write it: decimal point or comma, thousands in groups of three, fractions
  * (`1 3/8`, `1-3/8"`, `½`), with or without words behind it. `mark` is the column's decimal mark; it settles
- * `1,234`, which without it is refused with `number_reads_both_ways`. Else `not_a_number`.
+ * `1,234`, which without it is refused with `number_reads_both_ways`. Else `not_a_number`, as is
+ * a number past what a double holds.
  */
 export function readNumber(text: string, mark: DecimalMark | null): CellRead<NumberInWords> {
   const plain = text
@@ -24,7 +25,8 @@ export function readNumber(text: string, mark: DecimalMark | null): CellRead<Num
     .replace(/[\u00bc-\u00be\u2150-\u215e]/g, (one) => ` ${one.normalize("NFKD").replace("\u2044", "/")}`)
     .replace("\u2044", "/")
     .trim();
-  return readFraction(plain) ?? readDecimal(plain, mark);
+  const read = readFraction(plain) ?? readDecimal(plain, mark);
+  return "trouble" in read || Number.isFinite(read.value.value) ? read : refused(code("not_a_number"));
 }
 
 function readFraction(text: string): CellRead<NumberInWords> | null {

@@ -1,4 +1,5 @@
 import type { LoadColumn } from "../book/book.ts";
+import type { DayNumber } from "../records/days.ts";
 import type { KindId } from "../records/kinds.ts";
 
 /**
@@ -37,6 +38,8 @@ export interface ColumnUnderstanding {
   readonly decimalMark: "." | "," | null;
   readonly sample: string;
   readonly sureness: Sureness | null;
+  /** The day over a grid's cells with the year that its header lacks. */
+  readonly dayText?: string;
   /** Set where blank cells follow filled ones as if the same held: `fill_down` would read them so. */
   readonly blankBelow?: true;
 }
@@ -50,6 +53,8 @@ export interface TableUnderstanding {
   readonly columns: readonly ColumnUnderstanding[];
   /** Set when the whole worksheet is about one animal. */
   readonly animal: string | null;
+  /** Set when the title gives the day of the whole worksheet. */
+  readonly day?: DayNumber;
 }
 
 /** A worksheet that is set aside as a whole, with the question that an answer in flock.toml would settle. */

@@ -1,4 +1,5 @@
 import { flock } from "../records/columns.ts";
+import type { DayNumber } from "../records/days.ts";
 import { type KindId, kinds } from "../records/kinds.ts";
 import { KindSink } from "./kind-sink.ts";
 import { kindTraits } from "./kind-traits.ts";
@@ -42,8 +43,8 @@ export function planRecords(understanding: TableUnderstanding, context: ReadCont
   const flockAt = columns.find(({ meaning }) => meaning!.column === flock.name)?.index ?? -1;
   const planned = understanding.kinds.map((kind, rank) => {
     const sink = new KindSink(kind, flockAt >= 0);
-    const { animal, kinds } = understanding;
-    const sheet = { kind, sink, columns, flockAt, animal, alone: kinds.length === 1, context };
+    const { animal, kinds, day = null } = understanding;
+    const sheet = { kind, sink, columns, flockAt, animal, day, alone: kinds.length === 1, context };
     return { sink, records: planKind(sheet, rank === 0) };
   });
   return {
@@ -61,6 +62,8 @@ interface KindOfSheet {
   readonly flockAt: number;
   /** The animal that the whole worksheet is about. */
   readonly animal: string | null;
+  /** The day that the title gives the whole worksheet. */
+  readonly day: DayNumber | null;
   /** Whether the sheet gives no other kind. */
   readonly alone: boolean;
   readonly context: ReadContext;
@@ -148,7 +151,7 @@ function companions(
 }
 
 function planRecord(
-  { kind, sink, columns: all, flockAt, animal, context }: KindOfSheet,
+  { kind, sink, columns: all, flockAt, animal, day, context }: KindOfSheet,
   columns: readonly ColumnUnderstanding[],
   foot: string | null,
   claw: string | null,
@@ -158,13 +161,15 @@ function planRecord(
     readonly bareCounts: boolean;
   },
 ): PlannedRecord {
-  const constants: (readonly [string, string])[] = [];
+  const constants: (readonly [string, string | number])[] = [];
   if (foot !== null) constants.push(["foot", foot]);
   if (claw !== null && kinds[kind].columns.some(({ name }) => name === "claw"))
     constants.push(["claw", claw]);
   if (animal !== null && !columns.some(({ meaning }) => meaning!.column === "animal")) {
     constants.push(["animal", animal]);
   }
+  if (day !== null && !columns.some(({ meaning }) => meaning!.column === "date"))
+    constants.push(["date", day]);
   const { records } = kindTraits[kind];
   const recording = all.find(({ meaning }) => meaning!.kind === kind && records.includes(meaning!.column));
   return {

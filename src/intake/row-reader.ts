@@ -10,6 +10,7 @@ import type { ReadContext } from "./read-context.ts";
 import type { CellTrouble } from "./reading.ts";
 import type { PlannedRecord, RecordPlan } from "./record-plan.ts";
 import type { RowGatherings } from "./row-gatherings.ts";
+import { rowsByFoot } from "./several-feet.ts";
 
 /** Reads one row into the sinks of its plan, and what it cannot take into `gathered`. */
 export type RowReader = (cells: readonly string[], rowNo: number, gathered: RowGatherings) => void;
@@ -55,13 +56,18 @@ function stepOf(record: PlannedRecord, context: ReadContext): Step {
   const keys = others.filter(({ column, index }) => column.required === true && index >= 0);
   const known = record.cells.filter(({ index }) => index >= 0).map(({ index }) => index);
   const complete = completer(record, context.settings, context.withoutLengths);
-  const write =
+  const writeOne =
     lesion === undefined
       ? plainWriter(record, others, complete)
       : lesionWriter(record, others, lesion, context);
+  const byFoot = rowsByFoot(record.kind, record.cells);
   return {
     record,
-    write,
+    write(cells, rowNo, part, gathered) {
+      let written = 0;
+      for (const row of byFoot(cells)) written += writeOne(row, rowNo, part + written, gathered);
+      return written;
+    },
     writeSilent(cells, rowNo, part, gathered) {
       // a row that fills nothing that is understood is no record at all
       if (!anyFilled(cells, known)) return 0;

@@ -1,4 +1,5 @@
 import { code } from "../records/codes.ts";
+import type { DayNumber } from "../records/days.ts";
 import type { Column } from "../records/kind.ts";
 import { columnOf, type KindId, kindIds } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
@@ -6,6 +7,7 @@ import { animalOfSheet } from "./animal-of-sheet.ts";
 import { answeredKind, fileStem } from "./answered-kind.ts";
 import { isRefused } from "./cell-read.ts";
 import type { KindHints } from "./choose-kind.ts";
+import { dayOfSheet } from "./day-of-sheet.ts";
 import { type FoundHeader, findHeader } from "./find-header.ts";
 import { findGrid } from "./grid-layout.ts";
 import { kindTraits } from "./kind-traits.ts";
@@ -13,6 +15,7 @@ import { lesionWords } from "./lesion-words.ts";
 import { measureOfCells } from "./measure-of-cells.ts";
 import { passingRows } from "./passing-rows.ts";
 import { readClaw } from "./read-claw.ts";
+import { readDay } from "./read-day.ts";
 import { type HeaderMeaning, ownHeaderWords } from "./read-headers.ts";
 import type { ColumnUnderstanding, NotUnderstood, TableUnderstanding } from "./reading.ts";
 import {
@@ -49,7 +52,15 @@ export function understandTable(
     ...(table.worksheet === null ? [] : [table.worksheet]),
     ...rows.slice(0, at).flatMap(({ cells }) => cells.filter((cell) => cell.trim() !== "")),
   ];
-  const grid = findGrid(rows, context.knownAnimals);
+  // a line of more cells is a row of some table, whose dates are its own
+  const titleLines = (at: number): string[] => [
+    ...(table.worksheet === null ? [] : [table.worksheet]),
+    ...rows.slice(0, at).flatMap(({ cells }) => {
+      const filled = cells.filter((cell) => cell.trim() !== "");
+      return filled.length <= 2 ? filled : [];
+    }),
+  ];
+  const grid = findGrid(rows, context.knownAnimals, titlesAbove);
   if (grid !== null) {
     const understood = understandGrid(table, rows, grid, titlesAbove(grid.at), answered, context);
     return "reason" in understood ? notUnderstood(understood) : understood;
@@ -59,7 +70,12 @@ export function understandTable(
   const found = findHeader(
     rows,
     own,
-    (at): KindHints => ({ answered, titles: titlesAbove(at), ofOneAnimal: animalAbove(at) !== null }),
+    (at): KindHints => ({
+      answered,
+      titles: titlesAbove(at),
+      ofOneAnimal: animalAbove(at) !== null,
+      ofOneDay: dayOfSheet(titleLines(at)) !== null,
+    }),
   );
   if ("reason" in found) return notUnderstood({ ...found, value: null });
   const animal = found.kinds.lacksAnimal ? animalAbove(found.at) : null;
@@ -67,6 +83,8 @@ export function understandTable(
     const sheet = table.worksheet ?? fileStem(table.file);
     return notUnderstood({ reason: code("animal_not_named", sheet), column: "animal", value: null });
   }
+  const day = found.kinds.lacksDay ? readTitleDay(titleLines(found.at), context) : null;
+  if (day !== null && "reason" in day) return notUnderstood(day);
   const understood = understandColumns(table, rows, found, titlesAbove(found.at), answered, context);
   if ("reason" in understood) return notUnderstood(understood);
   const places = understood.some(
@@ -78,7 +96,19 @@ export function understandTable(
     headerRow: rows[found.at]!.rowNo,
     columns: understood,
     animal,
+    ...(day === null ? {} : { day: day.value }),
   };
+}
+
+/** The day that the title gives the sheet; the question where it reads both ways. */
+function readTitleDay(
+  titles: readonly string[],
+  { settings }: UnderstandContext,
+): { readonly value: DayNumber } | Question {
+  const text = dayOfSheet(titles)!;
+  const order = settings.day_first === undefined ? null : settings.day_first ? "day_first" : "month_first";
+  const day = readDay(text, order);
+  return isRefused(day) ? { reason: day.trouble, column: "date", value: text } : day;
 }
 
 interface Question {

@@ -46,6 +46,26 @@ describe("trims", () => {
     ]);
   });
 
+  it("of several feet are one for each foot, unless a length says nothing of which", () => {
+    const { records, troubles } = read(`tag|date|foot|overgrowth|toe before (mm)
+      A|2024-01-05|LF, RF|1|
+      B|2024-01-05|both hinds outer|2|
+      C|2024-01-05|all four|0|
+      D|2024-01-05|LF + RF|1|40
+      E|2024-01-05|LF and tail|1|`);
+    expect(records.trims!.map((one) => [one.animal, one.foot, one.claw, one.overgrowth, one.part])).toEqual([
+      ["A", "LF", null, 1, 0],
+      ["A", "RF", null, 1, 1],
+      ["B", "LH", "outer", 2, 0],
+      ["B", "RH", "outer", 2, 1],
+      ...["LF", "RF", "LH", "RH"].map((foot, part) => ["C", foot, null, 0, part]),
+    ]);
+    expect(troubles.map(({ rowNo, column, value, reason }) => [rowNo, column, value, reason])).toEqual([
+      [5, "foot", "LF + RF", "unknown_foot"],
+      [6, "foot", "LF and tail", "unknown_foot"],
+    ]);
+  });
+
   it("lose a claw, not the row, to one bad cell", () => {
     const {
       records,
@@ -424,8 +444,11 @@ describe("cells", () => {
     const treated = read(
       "tag|date|foot|treatment\nA|2024-01-05|all four|footbath\nB|2024-01-05|both fronts|footbath",
     );
-    expect(treated.records.treatments!.map(({ animal, foot }) => [animal, foot])).toEqual([["A", null]]);
-    expect(treated.troubles).toMatchObject([{ rowNo: 3, reason: "unknown_foot" }]);
+    expect(treated.records.treatments!.map(({ animal, foot }) => [animal, foot])).toEqual([
+      ["A", null],
+      ["B", "LF"],
+      ["B", "RF"],
+    ]);
     const measured = read("tag|date|foot|before (mm)\nA|2024-01-05|all|40");
     expect(measured.troubles).toMatchObject([{ reason: "unknown_foot" }]);
   });
@@ -483,5 +506,38 @@ describe("cells", () => {
     expect(batches.flatMap(({ rawCells }) => rawCells)).toEqual(rows);
     expect(batches.flatMap(({ rawRowNo }) => [...rawRowNo])).toEqual([1, 2, 3, 4]);
     expect(batches.map(({ read: counts }) => counts.trims ?? 0)).toEqual([1, 0]);
+  });
+});
+
+describe("a foot cell that names several feet", () => {
+  it("gives a lesion for each, and a treatment for each unless it names the whole animal", () => {
+    const lesions = read(
+      "tag|date|foot|lesion\nA|2024-01-05|LF, RF|scald + shelly\nB|2024-01-05|all four|none",
+    );
+    expect(lesions.records.lesions!.map((one) => [one.animal, one.foot, one.lesion])).toEqual([
+      ["A", "LF", "sore between the toes"],
+      ["A", "LF", "loose wall"],
+      ["A", "RF", "sore between the toes"],
+      ["A", "RF", "loose wall"],
+      ...["LF", "RF", "LH", "RH"].map((foot) => ["B", foot, "none"]),
+    ]);
+    const treatments = read(
+      "tag|date|foot|treatment\nA|2024-01-05|LF/RH|spray\nB|2024-01-05|all four|footbath",
+    );
+    expect(treatments.records.treatments!.map((one) => [one.animal, one.foot])).toEqual([
+      ["A", "LF"],
+      ["A", "RH"],
+      ["B", null],
+    ]);
+  });
+
+  it("loses every record of the row to a bad cell beside it, each counted", () => {
+    const { records, troubles, read: counts } = read("tag|date|foot|lesion\nA|2024-02-30|LF, RF|scald");
+    expect(records.lesions ?? []).toEqual([]);
+    expect(counts.lesions).toBe(2);
+    expect(troubles.map(({ part, column, value }) => [part, column, value])).toEqual([
+      [0, "date", "2024-02-30"],
+      [1, "date", "2024-02-30"],
+    ]);
   });
 });

@@ -103,10 +103,10 @@ export const setAsideReasons = {
   ),
   unknown_foot: reason(
     "",
-    "does not name a foot",
-    "no nombra una pata",
-    "Write LF, RF, LH or RH.",
-    "Escriba LF, RF, LH o RH.",
+    "does not name one foot",
+    "no nombra una sola pata",
+    "Write LF, RF, LH or RH; a length is of one foot.",
+    "Escriba LF, RF, LH o RH; una longitud es de una pata.",
   ),
   unknown_claw: reason(
     "",
@@ -318,6 +318,13 @@ export const setAsideReasons = {
     "esta hoja parece de {0} pero no tiene columna para {1}",
     "Add a column {1}, or say under [columns] in flock.toml which one it is.",
     "Agregue una columna {1}, o diga cuál es en [columns] de flock.toml.",
+  ),
+  year_not_named: reason(
+    "",
+    "the dates across name no year",
+    "las fechas de los encabezados no dicen el año",
+    "Write the year in the dates, or in a title line above them.",
+    "Escriba el año en las fechas o en un título encima.",
   ),
   layout_not_read: reason(
     "",

@@ -30,7 +30,7 @@ export const animalPenStatements: readonly string[] = [
      SELECT p.flock, p.animal, k.pen, greatest(k.from_day, a.born_earliest) AS from_day,
        least(k.to_day, a.born_earliest + ${WITH_DAM_DAYS}) AS to_day, 'dam' AS basis
      FROM herd.parent p JOIN herd.animal a USING (flock, animal) JOIN known k ON k.flock = p.flock AND k.animal = p.parent
-     WHERE p.role = 'dam' AND NOT EXISTS (SELECT 1 FROM known o WHERE o.flock = p.flock AND o.animal = p.animal)
+     WHERE p.role = 'dam' AND p.share = 1 AND a.born_earliest IS NOT NULL AND NOT EXISTS (SELECT 1 FROM known o WHERE o.flock = p.flock AND o.animal = p.animal)
    ), only_pen AS (
      SELECT flock, min(pen) AS pen FROM (SELECT flock, pen FROM herd.pen UNION SELECT flock, pen FROM known) GROUP BY flock HAVING count(DISTINCT pen) = 1
    ), in_only AS (
@@ -39,7 +39,7 @@ export const animalPenStatements: readonly string[] = [
      WHERE NOT EXISTS (SELECT 1 FROM known k WHERE k.flock = p.flock AND k.animal = p.animal)
    )
    SELECT * FROM known
-   UNION ALL SELECT * FROM with_dam WHERE to_day > from_day
+   UNION ALL SELECT * FROM with_dam WHERE to_day > from_day AND flock NOT IN (SELECT flock FROM only_pen)
    UNION ALL SELECT * FROM in_only`,
   "DROP TABLE pen_said",
 ];

@@ -100,8 +100,9 @@ export const penDayStatements: readonly string[] = [
    FROM chosen GROUP BY ALL`,
   `CREATE OR REPLACE TEMP TABLE mineral_day AS ${asOf(
     "mineral",
-    `greatest(r.offered_g_per_head_day - coalesce(r.refused_g_per_head_day, 0), 0) * r.copper_mg_per_kg / 1000 AS copper_mg,
-     greatest(r.offered_g_per_head_day - coalesce(r.refused_g_per_head_day, 0), 0) * r.zinc_mg_per_kg / 1000 AS zinc_mg,
+    // greatest() passes over what is missing: a mineral offered in no known amount is not one of which nothing is eaten
+    `CASE WHEN r.offered_g_per_head_day IS NOT NULL THEN greatest(r.offered_g_per_head_day - coalesce(r.refused_g_per_head_day, 0), 0) END * r.copper_mg_per_kg / 1000 AS copper_mg,
+     CASE WHEN r.offered_g_per_head_day IS NOT NULL THEN greatest(r.offered_g_per_head_day - coalesce(r.refused_g_per_head_day, 0), 0) END * r.zinc_mg_per_kg / 1000 AS zinc_mg,
      r.refused_g_per_head_day IS NOT NULL AS weighed_back`,
   )}`,
   `CREATE OR REPLACE TEMP TABLE wetness_day AS

@@ -1,3 +1,5 @@
+import { type GaitScaleId, gaitScales } from "../records/gait-scales.ts";
+import { lesionIds, lesionKinds } from "../records/lesion-kinds.ts";
 import { day, defineTable, flag, integer, type RowOf, text } from "../records/table.ts";
 import { type Finding, insertRows } from "./finding.ts";
 
@@ -16,7 +18,9 @@ export const caseTable = defineTable({
     first_treatment: day("day of the first treatment from the first sign on, while open"),
     days_to_treatment: integer("days from first sign to first treatment"),
     last_sign: day.always("day of the last sign"),
-    closed: day("day of the look that found it sound, or on which it left; missing: still open"),
+    closed: day(
+      "day of the look that found it sound (its feet, where one was sore or smelt), or on which it left; missing: still open",
+    ),
     repeat_of: day("first sign of the case of the same animal that closed at most 180 days before"),
     severity: text("worst gait score on its scale, such as 4 of 1-5, else the examiner's word"),
   },
@@ -35,17 +39,22 @@ export type CaseRow = RowOf<typeof caseTable>;
 /** A new sign this long after the last case closed is no longer a repeat of it. Project default. */
 const REPEAT_DAYS = 180;
 
+/** Lesions that spread or are left to the vet: only a look at the foot tells that they are over. */
+const sores: ReadonlySet<string> = new Set(
+  lesionIds.filter((id) => lesionKinds[id].contagious || lesionKinds[id].leaveToVet),
+);
+
 interface Look {
   flock: string;
   animal: string;
   day: number;
-  /** lame, lesion, sound (a look that finds nothing), left, treated */
-  what: "lame" | "lesion" | "sound" | "left" | "treated";
+  /** lame, lesion, walks sound, clean (a look at the feet that finds nothing), left, treated */
+  what: "lame" | "lesion" | "walks sound" | "clean" | "left" | "treated";
   foot: string | null;
   lesion: string | null;
   smell: boolean;
   score: number | null;
-  scale: string | null;
+  scale: GaitScaleId | null;
   severity: string | null;
   gap_days: number;
 }
@@ -55,29 +64,32 @@ interface OpenCase {
   lastSign: number;
   lame: boolean;
   lesions: Set<string>;
+  /** A sore or smelling foot that no look has found healed since. */
+  sore: boolean;
   feet: Set<string>;
   smell: boolean;
   firstTreatment: number | null;
-  worst: { score: number; scale: string } | null;
+  worst: { score: number; scale: GaitScaleId } | null;
   severity: string | null;
   repeatOf: number | null;
 }
 
 /**
  * Episodes of trouble. A case opens at the first sign (a lame score, a lesion) and closes only by a later
- * look that finds the animal sound, or when it leaves; silence never closes it. A new sign within the
- * flock's case gap after that look belongs to the same case; later it is a new one, and a repeat within 180 days.
+ * look that finds the animal sound, or when it leaves; silence never closes it, and neither does a sound gait while a
+ * foot was last seen sore or smelling: that is closed by a look at the feet. A new sign within the flock's case gap
+ * after the look belongs to the same case; later it is a new one, and a repeat within 180 days.
  */
 export const cases: Finding = {
   tables: [caseTable],
   async fill({ book }) {
     const looks = await book.rows<Look>(`
       SELECT l.*, f.case_gap_days AS gap_days FROM (
-        SELECT flock, animal, day_no(day) AS day, CASE WHEN lame THEN 'lame' ELSE 'sound' END AS what, CAST(NULL AS VARCHAR) AS foot,
+        SELECT flock, animal, day_no(day) AS day, CASE WHEN lame THEN 'lame' ELSE 'walks sound' END AS what, CAST(NULL AS VARCHAR) AS foot,
           CAST(NULL AS VARCHAR) AS lesion, FALSE AS smell, CAST(gait AS DOUBLE) AS score, gait_scale AS scale, CAST(NULL AS VARCHAR) AS severity
-        FROM exposure.gait_day WHERE NOT assumed OR NOT lame
+        FROM exposure.gait_day
         UNION ALL
-        SELECT flock, animal, day_no("date"), CASE WHEN lesion = 'none' OR status = 'healed' THEN 'sound' ELSE 'lesion' END, foot,
+        SELECT flock, animal, day_no("date"), CASE WHEN lesion = 'none' OR status = 'healed' THEN 'clean' ELSE 'lesion' END, foot,
           CASE WHEN lesion <> 'none' THEN lesion END, coalesce(smell, FALSE), NULL, NULL, severity
         FROM herd.lesion WHERE lesion <> 'overgrowth' AND NOT coalesce(suspected, FALSE)
         UNION ALL
@@ -86,7 +98,7 @@ export const cases: Finding = {
         SELECT flock, animal, day_no(to_day), 'left', NULL, NULL, FALSE, NULL, NULL, NULL FROM exposure.presence WHERE departed
       ) l JOIN exposure.flock f USING (flock)
       ORDER BY flock, animal, day,
-        CASE what WHEN 'lame' THEN 0 WHEN 'lesion' THEN 1 WHEN 'treated' THEN 2 WHEN 'sound' THEN 3 ELSE 4 END`);
+        CASE what WHEN 'lame' THEN 0 WHEN 'lesion' THEN 1 WHEN 'treated' THEN 2 WHEN 'left' THEN 4 ELSE 3 END`);
     const rows: CaseRow[] = [];
     for (let from = 0; from < looks.length; ) {
       let to = from + 1;
@@ -127,13 +139,20 @@ function casesOf(looks: readonly Look[]): CaseRow[] {
       addSign(current, look);
     } else if (current) {
       if (look.what === "treated" && closedOn === null) current.firstTreatment ??= look.day;
-      // a clean look on the day of a sign (another foot, another scorer) does not close the case
-      if ((look.what === "sound" && look.day > current.lastSign) || look.what === "left")
-        closedOn ??= look.day;
+      if (closes(look, current)) closedOn ??= look.day;
     }
   }
   finish();
   return done.map(({ open, closed }) => toRow(looks[0]!, open, closed));
+}
+
+/** Told of each look in turn: one at the feet that finds nothing ends what was seen of them. */
+function closes({ what, day }: Look, open: OpenCase): boolean {
+  if (what === "left") return true;
+  // a clean look on the day of a sign (another foot, another scorer) does not close the case
+  if (day <= open.lastSign) return false;
+  if (what === "clean") open.sore = false;
+  return what === "clean" || (what === "walks sound" && !open.sore);
 }
 
 function openCase(firstSign: number, repeatOf: number | null): OpenCase {
@@ -142,6 +161,7 @@ function openCase(firstSign: number, repeatOf: number | null): OpenCase {
     lastSign: firstSign,
     lame: false,
     lesions: new Set(),
+    sore: false,
     feet: new Set(),
     smell: false,
     firstTreatment: null,
@@ -157,17 +177,24 @@ function addSign(open: OpenCase, look: Look): void {
   if (look.foot !== null) open.feet.add(look.foot);
   if (look.what === "lesion") {
     if (look.lesion !== null) open.lesions.add(look.lesion);
+    open.sore ||= look.smell || (look.lesion !== null && sores.has(look.lesion));
     open.severity ??= look.severity;
   } else {
     open.lame = true;
     if (
       look.score !== null &&
       look.scale !== null &&
-      (open.worst === null || look.score > open.worst.score)
+      (open.worst === null || badness(look.score, look.scale) > badness(open.worst.score, open.worst.scale))
     ) {
       open.worst = { score: look.score, scale: look.scale };
     }
   }
+}
+
+/** How far up its scale a score lies, so that scores of two scales can be held against each other. */
+function badness(score: number, scale: GaitScaleId): number {
+  const { least, most } = gaitScales[scale];
+  return (score - least) / (most - least);
 }
 
 function toRow({ flock, animal }: Look, open: OpenCase, closed: number | null): CaseRow {

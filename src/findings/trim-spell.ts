@@ -45,7 +45,9 @@ export const trimSpell: Finding = {
         FROM herd.claw_record r GROUP BY ALL
       ), reading_error AS (
         -- from repeats, else from the growth model's residual of two readings
-        SELECT f.flock, coalesce(greatest(m.technical_error_mm, ${LEAST_READING_SD}) ** 2, greatest(v.variance / 2, ${LEAST_READING_SD ** 2}), ${READING_SD ** 2}) AS variance
+        SELECT f.flock, -- greatest() passes over what is missing
+          CASE WHEN m.flock IS NOT NULL THEN greatest(m.technical_error_mm, ${LEAST_READING_SD}) ** 2
+            WHEN v.flock IS NOT NULL THEN greatest(v.variance / 2, ${LEAST_READING_SD ** 2}) ELSE ${READING_SD ** 2} END AS variance
         FROM exposure.flock f
         LEFT JOIN results.measurement_error m ON m.flock = f.flock AND m.measurer = 'all' AND m.measure = 'overhang' AND m.pairs >= ${LEAST_PAIRS}
         LEFT JOIN results.variance v ON v.flock = f.flock AND v.model = 'growth' AND v.component = 'residual'

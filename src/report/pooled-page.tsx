@@ -23,6 +23,7 @@ import { seasonsGrowthSection } from "./sections/seasons.ts";
 import { studyDataSection } from "./sections/study-data.ts";
 import { checklistSection, referencesSection } from "./sections/study-report.ts";
 import { isSilent, ShortAnswer } from "./short-answer.tsx";
+import { references } from "./words/checklist.ts";
 import { pageWords } from "./words/page.ts";
 import { pooledWords } from "./words/pooled.ts";
 import { studyWords } from "./words/study.ts";
@@ -46,7 +47,7 @@ const questions: readonly ((input: PooledPageInput) => Section | null)[] = [
   ({ pooled }) => sensitivitySection(pooled),
   ({ pooled }) => studyDataSection(pooled),
   methodsSection,
-  ({ pooled }) => referencesSection(pooled),
+  sourcesSection,
 ];
 
 /** The extension agent's page of one season of several flocks, and the specifications of its charts beside it. */
@@ -128,6 +129,11 @@ function profileSection({ pooled }: PooledPageInput): Section | null {
       ...(section.table && { table: { ...section.table, caption: question } }),
     }
   );
+}
+
+function sourcesSection({ pooled }: PooledPageInput): Section {
+  const section = referencesSection(pooled);
+  return { ...section, text: [...(section.text ?? []), ...references.pooled].sort() };
 }
 
 function methodsSection({ pooled, study }: PooledPageInput): Section {

@@ -37,9 +37,14 @@ export function ratioTicks([from, to]: readonly [number, number]): readonly numb
 }
 
 /** The number format of an axis, in d3's notation: as many decimals as its steps need. */
-export function axisFormat([from, to]: readonly [number, number], share: boolean, ratio: boolean): string {
+export function axisFormat(
+  [from, to]: readonly [number, number],
+  share: boolean,
+  ratio: boolean,
+  ticks = 5,
+): string {
   if (ratio) return "~g";
-  const step = roundStep((to - from) / 5) * (share ? 100 : 1);
+  const step = drawnStep((to - from) / ticks) * (share ? 100 : 1);
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   return `.${decimals}${share ? "%" : "f"}`;
 }
@@ -48,6 +53,13 @@ function roundStep(rough: number): number {
   const power = 10 ** Math.floor(Math.log10(rough));
   const times = rough / power;
   return (times <= 1 ? 1 : times <= 2 ? 2 : times <= 5 ? 5 : 10) * power;
+}
+
+/** The step that the drawing comes to when asked for about so many: the nearest of 1, 2, 5 and 10 by ratio. */
+function drawnStep(rough: number): number {
+  const power = 10 ** Math.floor(Math.log10(rough) + 1e-9);
+  const times = rough / power;
+  return (times >= Math.sqrt(50) ? 10 : times >= Math.sqrt(10) ? 5 : times >= Math.SQRT2 ? 2 : 1) * power;
 }
 
 /** Undoes the last digits that floating point adds to multiples of a step. */

@@ -55,7 +55,7 @@ export function intervalPlot(plot: IntervalPlot): Chart {
       ends,
       ticks: plot.ratio ? ratioTicks(ends) : [],
       rowCount: plot.rows.length,
-      numberFormat: axisFormat(ends, plot.share ?? false, plot.ratio ?? false),
+      numberFormat: axisFormat(ends, plot.share ?? false, plot.ratio ?? false, TICKS.wide),
       axisTitle: plot.axis,
       counted: plot.counted,
       less: plot.endWords ? `← ${plot.endWords.less}` : "",
@@ -88,8 +88,9 @@ export function intervalPlot(plot: IntervalPlot): Chart {
   };
 }
 
+const TICKS = { wide: 6, narrow: 4 } as const;
 const ROW = { wide: 30, narrow: 46 } as const;
-const LABEL_CHARACTERS = { wide: 24, narrow: 36 } as const;
+const LABEL_CHARACTERS = { wide: 22, narrow: 36 } as const;
 const REASON_CHARACTERS = 42;
 
 const padding = (bottom: number) => ({
@@ -124,7 +125,7 @@ function template(name: string, scale: "linear" | "log", withEndWords: boolean) 
     },
     axis: {
       grid: true,
-      tickCount: { expr: "narrow ? 4 : 6" },
+      tickCount: { expr: `narrow ? ${TICKS.narrow} : ${TICKS.wide}` },
       labelExpr: "format(datum.value, numberFormat)",
       labelOverlap: true,
       ...(scale === "log" ? { values: { expr: "ticks" } } : {}),

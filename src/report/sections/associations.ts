@@ -172,8 +172,10 @@ function tableOf(input: SeasonPageInput, caption: string, rows: readonly Associa
     ],
     rows: exposuresOf(rows)
       .flatMap((exposure) => rows.filter((row) => row.exposure === exposure))
-      .map((row) => [
-        `${capital(exposureName(row.exposure, language))}, ${wordCodes(row.per, language)}`,
+      .map((row, i, all) => [
+        all[i - 1]?.exposure === row.exposure
+          ? capital(exposureName(row.exposure, language))
+          : `${capital(exposureName(row.exposure, language))}, ${wordCodes(row.per, language)}`,
         words.level[row.level] ?? row.level,
         effectOf(input, row),
         row.df === null ? "" : decimal(row.df, 1, language),
@@ -195,7 +197,7 @@ function claimSentence(input: SeasonPageInput, outcome: Outcome, row: Associatio
 }
 
 /** Exposures in the order in which the analysis asks them. */
-function exposuresOf(rows: readonly AssociationRow[]): readonly string[] {
+export function exposuresOf(rows: readonly AssociationRow[]): readonly string[] {
   const order = ["crude_protein", "copper_diet", "mineral_copper", "zinc", "wetness"];
   const place = (exposure: string): number => {
     const at = order.indexOf(exposure.split("+")[0] ?? "");

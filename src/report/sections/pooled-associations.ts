@@ -8,6 +8,7 @@ import { numberColumn, type Section, wordsColumn } from "../section.ts";
 import { associationWords, exposureName, type Outcome } from "../words/associations.ts";
 import { capital } from "../words/count.ts";
 import { pooledWords } from "../words/pooled.ts";
+import { exposuresOf } from "./associations.ts";
 
 /** Each flock's own slope beside the common one, and the common one without each flock; null where none was asked. */
 export function flocksBesideSection({ pooled, study }: PooledPageInput, outcome: Outcome): Section | null {
@@ -15,7 +16,10 @@ export function flocksBesideSection({ pooled, study }: PooledPageInput, outcome:
   const words = pooledWords[language];
   const named = associationWords[language];
   const rows = pooled.findings.association.filter((row) => row.outcome === outcome && row.effect !== null);
-  const mains = rows.filter((row) => row.check === "main" && row.level === "within_pen");
+  const order = exposuresOf(rows);
+  const mains = rows
+    .filter((row) => row.check === "main" && row.level === "within_pen")
+    .sort((a, b) => order.indexOf(a.exposure) - order.indexOf(b.exposure));
   if (mains.length === 0) return null;
   const own = (main: AssociationRow): readonly NamedSlope[] =>
     study.flocks.flatMap(({ name, association }) =>

@@ -254,6 +254,7 @@ export function withinFlocksSection({ pooled, study }: PooledPageInput): Section
         };
       }),
       reference: { value: 1, label: associationWords[language].noDifference },
+      endWords: associationWords[language].ends.lame,
     }),
     rests: words.together(flocks),
     table: {

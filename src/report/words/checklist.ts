@@ -127,6 +127,12 @@ export const references = {
     "Benjamini Y, Hochberg Y 1995. Controlling the false discovery rate. J R Stat Soc B 57:289-300.",
     "VanderWeele TJ, Ding P 2017. Sensitivity analysis in observational research: the E-value. Ann Intern Med 167:268-274.",
   ],
+  pooled: [
+    "Cochran WG 1954. The combination of estimates from different experiments. Biometrics 10:101-129.",
+    "Knapp G, Hartung J 2003. Improved tests for a random effects meta-regression with a single covariate. Stat Med 22:2693-2710.",
+    "Mantel N, Haenszel W 1959. Statistical aspects of the analysis of data from retrospective studies of disease. J Natl Cancer Inst 22:719-748.",
+    "Paule RC, Mandel J 1982. Consensus values and weighting factors. J Res Natl Bur Stand 87:377-385.",
+  ],
   pedigree: [
     "Meuwissen T, Luo Z 1992. Computing inbreeding coefficients in large populations. Genet Sel Evol 24:305-313.",
   ],

@@ -104,7 +104,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
     withinNone: "No group has 5 scored goats in 3 flocks this season",
     withinText:
       "Each goat is compared with the others of its own flock only, so scales, scorers and a flock's own level of lameness fall out. Not adjusted for anything else.",
-    withinAxis: "odds of lameness against the flock's others, 95 % limits",
+    withinAxis: "ratio of odds, with 95 % limits",
     ratioColumn: "Ratio of odds, 95 % limits",
     besideQuestion: (outcome) => `Does each flock say the same of ${outcome}?`,
     besideHeading: (agreeing, of) =>
@@ -177,7 +177,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
     withinNone: "Ningún grupo tiene 5 cabras calificadas en 3 rebaños esta temporada",
     withinText:
       "Cada cabra se compara solo con las demás de su propio rebaño, así que escalas, observadores y el nivel propio de cojera del rebaño no influyen. Sin ajustar por nada más.",
-    withinAxis: "momios de cojera frente a las demás del rebaño, límites de 95 %",
+    withinAxis: "razón de momios, con límites de 95 %",
     ratioColumn: "Razón de momios, límites de 95 %",
     besideQuestion: (outcome) => `¿Dice cada rebaño lo mismo de ${outcome}?`,
     besideHeading: (agreeing, of) =>

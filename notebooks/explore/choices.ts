@@ -47,7 +47,10 @@ export async function readOffer(book: OpenBook): Promise<Offer> {
       "SELECT DISTINCT line AS value FROM exposure.animal_line WHERE line IS NOT NULL ORDER BY value",
     ),
     groups: await list(
-      "SELECT DISTINCT group_kind AS value FROM results.growth_summary WHERE group_kind <> 'flock' ORDER BY value",
+      `SELECT DISTINCT group_kind AS value FROM (
+         SELECT group_kind FROM results.growth_summary UNION ALL SELECT group_kind FROM results.lameness
+         UNION ALL SELECT group_kind FROM results.retrim_summary)
+       WHERE group_kind <> 'flock' ORDER BY value`,
     ),
     exposures: await list(
       "SELECT DISTINCT exposure AS value FROM results.association WHERE NOT contains(exposure, '+') ORDER BY value",

@@ -4,11 +4,14 @@ import { answerView } from "../look/answer-view.ts";
 import { element } from "../look/element.ts";
 import type { Question } from "./question.ts";
 
+/** Width under which no picture is drawn, px: a page that is being laid out may say that it has none. */
+const LEAST_WIDTH = 280;
+
 /** A question's figure, its rows and its SQL. */
 export async function showQuestion(book: OpenBook, question: Question, width: number): Promise<HTMLElement> {
   const answer = await book.table(question.sql);
   const shaped = question.shape ? question.shape(answer) : answer;
-  const picture = question.draw(tableRows(shaped), width);
+  const picture = question.draw(tableRows(shaped), Math.max(width, LEAST_WIDTH));
   return element(
     "section",
     {},

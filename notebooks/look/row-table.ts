@@ -6,6 +6,9 @@ export interface TableColumnLook {
   readonly number?: boolean;
 }
 
+/** Letters of a text that is not broken over lines. */
+const SHORT = 24;
+
 /** A table that scrolls by itself when it is wider than the page, reachable by keyboard. */
 export function rowTable(
   caption: string,
@@ -13,6 +16,8 @@ export function rowTable(
   rows: readonly (readonly (string | null)[])[],
 ): HTMLElement {
   const side = (column: number): string => (columns[column]?.number ? "n" : "");
+  const look = (cell: string | null, column: number): string =>
+    side(column) || ((cell ?? "").length <= SHORT ? "s" : "");
   return element(
     "div",
     { className: "table", tabIndex: 0, attributes: { role: "region", "aria-label": caption } },
@@ -33,7 +38,7 @@ export function rowTable(
         "tbody",
         {},
         ...rows.map((row) =>
-          element("tr", {}, ...row.map((cell, i) => element("td", { className: side(i) }, cell ?? ""))),
+          element("tr", {}, ...row.map((cell, i) => element("td", { className: look(cell, i) }, cell ?? ""))),
         ),
       ),
     ),

@@ -64,7 +64,8 @@ table{border-collapse:collapse;font-size:${type.small}px;line-height:1.4;width:1
 th,td{padding:${space.half}px ${space.one}px;text-align:left;vertical-align:top;border-bottom:1px solid var(--hairline)}
 th:first-child,td:first-child{padding-left:0}
 thead th{position:sticky;top:0;background:var(--paper);border-bottom:1px solid var(--ink);font-weight:650;vertical-align:bottom}
-td.n,th.n{text-align:right;white-space:nowrap}
+td.n,th.n{text-align:right}
+td.n,td.s,th{white-space:nowrap}
 .caution{border:2px solid var(--ink);padding:${space.one}px ${space.two}px;margin:0 0 ${space.three}px;max-width:640px}
 .caution h3,.caution p{margin:0;font-size:${type.small}px}
 .note{border-left:3px solid var(--ink);padding:0 0 0 ${space.two}px;margin:0 0 ${space.two}px;max-width:640px}

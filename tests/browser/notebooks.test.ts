@@ -16,7 +16,7 @@ import { scratchFolder } from "../pipelines/recording-rim.ts";
 import { openBrowser } from "./open-browser.ts";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const SITE_SAMPLE = "data-samples/workbook";
+const SITE_SAMPLE = "data-samples/semicolon";
 /** Every record of the samples lies before it, so that the browser's own day gives the same. */
 const DAY = parseIsoDay("2026-03-15")!;
 
@@ -109,10 +109,10 @@ describe("explore", () => {
       expect(await page.locator("section pre").first().textContent(), topic).toContain("FROM results.");
     }
     await page.selectOption("#choose-topic", "growth");
-    await page.selectOption("#choose-group", "line");
-    await page.waitForSelector("h2:has-text('by line')");
+    await page.selectOption("#choose-group", "foot");
+    await page.waitForSelector("h2:has-text('by foot')");
     const expected = await askNatively(
-      "SELECT group_value, animals, rate_mm_30d FROM results.growth_summary WHERE season = 'all' AND group_kind IN ('flock', 'line') ORDER BY group_kind = 'flock', group_value = 'unknown', group_value",
+      "SELECT group_value, animals, rate_mm_30d FROM results.growth_summary WHERE season = 'all' AND group_kind IN ('flock', 'foot') ORDER BY group_kind = 'flock', group_value = 'unknown', group_value",
     );
     const cells = await page
       .locator("section")
@@ -157,7 +157,7 @@ describe("ask", () => {
     const [header, ...lines] = (await textOfDownload(await downloading)).trim().split("\n");
     expect(header).toBe("check_name,rows_looked_at,rows_flagged");
     const expected = await askNatively(sql);
-    expect(expected.length).toBeGreaterThan(3);
+    expect(expected.length).toBeGreaterThan(1);
     expect(lines.map((line) => line.split(",").slice(-2))).toEqual(
       expected.map((row) => [row.rows_looked_at, row.rows_flagged]),
     );

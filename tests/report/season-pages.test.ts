@@ -112,9 +112,9 @@ describe("sentences tell the cells of the tables", () => {
       "Of 3 present on the day, 1 goat wants looking at now and 1 more is due.",
       "2 of 12 goats scored were lame at some time: 17 % (5 to 45 %). On a day, 7 % (4 to 14 %) were lame (72 scores).",
       "2 cases began this season; 1 is still open.",
-      "Footrot was the most common finding: 2 of 10 goats examined.",
+      "Footrot was the most common finding: 2 of 10 goats examined, 20 % (2 to 50 %).",
       // 12 % (6 to 24 %) and 2 % (1 to 4 %) lie apart
-      `Lameness was most common in ${hostile.pen}, least in Creek.`,
+      `Lameness was most common in ${hostile.pen}, 12 % (6 to 24 %) of scores in 12 goats, and least in Creek, 2 % (1 to 4 %) in 12 goats.`,
     ]);
   });
 

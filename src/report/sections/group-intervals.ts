@@ -3,7 +3,7 @@ import type { Language } from "../../records/language.ts";
 import type { IntervalRow } from "../charts/interval-plot.ts";
 import { whole } from "../numbers.ts";
 import { capital } from "../words/count.ts";
-import { groupWords, isUnknownGroup } from "../words/groups.ts";
+import { type EndInWords, type GroupKind, groupWords, isUnknownGroup } from "../words/groups.ts";
 
 /** A group's figure in the reader's units, before words. */
 export interface GroupFigure {
@@ -41,6 +41,15 @@ export function endsOf(figures: readonly GroupFigure[]): Ends | null {
   const lowest = known.at(-1);
   if (highest === undefined || lowest === undefined || known.length < 2) return null;
   return { highest, lowest, apart: highest.lo > lowest.hi, allOverlap: allOverlap(known) };
+}
+
+/** A group of a kind with its figure, for a sentence. */
+export function endInWords(
+  kind: GroupKind,
+  { group, says, count }: GroupFigure,
+  language: Language,
+): EndInWords {
+  return { place: groupWords[language].place(kind, group), says, animals: count };
 }
 
 /** Whether the intervals have a point in common, so that their order is no evidence. */

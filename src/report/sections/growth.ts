@@ -11,7 +11,7 @@ import { sentence } from "../words/count.ts";
 import { type GroupKind, groupWords } from "../words/groups.ts";
 import { growthWords } from "../words/growth.ts";
 import { pageWords } from "../words/page.ts";
-import { endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
+import { endInWords, endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
 
 /** The flock's growth: the figure that every other one of horn stands beside. */
 export function growthSection(input: SeasonPageInput): Section {
@@ -71,7 +71,17 @@ export function growthBySection(input: SeasonPageInput, kind: GroupKind): Sectio
     ),
     ...(ends?.allOverlap ? { cautions: [pageWords[language].overlap] } : {}),
     table: tableOf(input, words.byQuestion[kind], kind),
-    ...(ends?.apart ? { answer: { sentence: sentence(heading), strength: 30 } } : {}),
+    ...(ends?.apart
+      ? {
+          answer: {
+            sentence: words.byAnswer(
+              endInWords(kind, ends.highest, language),
+              endInWords(kind, ends.lowest, language),
+            ),
+            strength: 30,
+          },
+        }
+      : {}),
   };
 }
 

@@ -9,7 +9,7 @@ import { sentence } from "../words/count.ts";
 import { groupWords } from "../words/groups.ts";
 import { lamenessWords } from "../words/lameness.ts";
 import { pageWords } from "../words/page.ts";
-import { endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
+import { endInWords, endsOf, type GroupFigure, inOrder, plotRows } from "./group-intervals.ts";
 
 type GroupKind = "pen" | "line" | "ground" | "age_band";
 
@@ -146,7 +146,17 @@ export function lamenessBySection(input: SeasonPageInput, kind: GroupKind): Sect
           wordCodes(row.caution, language),
         ]),
     },
-    ...(ends?.apart ? { answer: { sentence: sentence(heading), strength: 35 } } : {}),
+    ...(ends?.apart
+      ? {
+          answer: {
+            sentence: words.byAnswer(
+              endInWords(kind, ends.highest, language),
+              endInWords(kind, ends.lowest, language),
+            ),
+            strength: 35,
+          },
+        }
+      : {}),
   };
 }
 

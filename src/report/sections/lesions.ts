@@ -58,7 +58,10 @@ export function lesionSection({ language, findings }: SeasonPageInput): Section 
           }),
           table: tableOf(words.lesionQuestion, found, language),
         }),
-    answer: { sentence: sentence(heading), strength: 40 },
+    answer: {
+      sentence: sentence(found.length === 0 ? heading : `${heading}, ${shareOf(first, language)}`),
+      strength: 40,
+    },
   };
 }
 

@@ -3,6 +3,15 @@ import type { Language } from "../../records/language.ts";
 /** Kinds of group that figures are told for. */
 export type GroupKind = "foot" | "claw" | "pen" | "ground" | "line" | "age_band" | "class" | "arm";
 
+/** One end of a list of groups, as a sentence tells it. */
+export interface EndInWords {
+  /** The group as a place: `in the Elder line`. */
+  readonly place: string;
+  /** Its figure with limits. */
+  readonly says: string;
+  readonly animals: number;
+}
+
 /** How groups are called: as a label, and as the place or goats that a sentence speaks of. */
 export interface GroupWords {
   readonly label: (kind: string, value: string) => string;

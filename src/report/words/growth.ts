@@ -1,6 +1,6 @@
 import type { Language } from "../../records/language.ts";
 import { counter } from "./count.ts";
-import type { GroupKind } from "./groups.ts";
+import type { EndInWords, GroupKind } from "./groups.ts";
 
 export interface GrowthWords {
   readonly question: string;
@@ -10,6 +10,8 @@ export interface GrowthWords {
   readonly byQuestion: Readonly<Record<GroupKind, string>>;
   /** Groups as places: `in the Elder line`. */
   readonly byHeading: (fastest: string, slowest: string, apart: boolean) => string;
+  /** The same for the short answer, each end with its figure. */
+  readonly byAnswer: (fastest: EndInWords, slowest: EndInWords) => string;
   readonly tooFewGroups: string;
   readonly axis: (unit: string) => string;
   readonly rests: (animals: number, intervals: number) => string;
@@ -45,6 +47,8 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       apart
         ? `Hooves grew fastest ${fastest}, slowest ${slowest}`
         : `No clear difference: growth was highest ${fastest}, but the intervals overlap`,
+    byAnswer: (fastest, slowest) =>
+      `Hooves grew fastest ${fastest.place}, ${fastest.says} in ${en(fastest.animals, "goat", "goats")}, and slowest ${slowest.place}, ${slowest.says} in ${en(slowest.animals, "goat", "goats")}.`,
     tooFewGroups: "Too few goats in all but one group to compare",
     axis: (unit) => `growth, ${unit} a month, with 95 % limits`,
     rests: (animals, intervals) =>
@@ -80,6 +84,8 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       apart
         ? `Crecieron más ${fastest} y menos ${slowest}`
         : `Sin diferencia clara: el crecimiento fue mayor ${fastest}, pero los intervalos se cruzan`,
+    byAnswer: (fastest, slowest) =>
+      `Crecieron más ${fastest.place}, ${fastest.says} en ${es(fastest.animals, "cabra", "cabras")}, y menos ${slowest.place}, ${slowest.says} en ${es(slowest.animals, "cabra", "cabras")}.`,
     tooFewGroups: "Muy pocas cabras en todos los grupos menos uno para comparar",
     axis: (unit) => `crecimiento, ${unit} al mes, con límites del 95 %`,
     rests: (animals, intervals) =>

@@ -1,5 +1,6 @@
 import type { Language } from "../../records/language.ts";
 import { counter } from "./count.ts";
+import type { EndInWords } from "./groups.ts";
 
 export interface LamenessWords {
   readonly question: string;
@@ -15,6 +16,8 @@ export interface LamenessWords {
   readonly recovery: (days: string) => string;
   readonly byQuestion: Readonly<Record<"pen" | "line" | "ground" | "age_band", string>>;
   readonly byHeading: (most: string, least: string, apart: boolean) => string;
+  /** The same for the short answer, each end with its figure. */
+  readonly byAnswer: (most: EndInWords, least: EndInWords) => string;
   readonly tooFewGroups: string;
   readonly axis: string;
   readonly rests: (animals: number, scores: number) => string;
@@ -61,6 +64,8 @@ export const lamenessWords: Readonly<Record<Language, LamenessWords>> = {
       apart
         ? `Lameness was most common ${most}, least ${least}`
         : `No clear difference: lameness was highest ${most}, but the intervals overlap`,
+    byAnswer: (most, least) =>
+      `Lameness was most common ${most.place}, ${most.says} of scores in ${en(most.animals, "goat", "goats")}, and least ${least.place}, ${least.says} in ${en(least.animals, "goat", "goats")}.`,
     tooFewGroups: "Too few goats scored in all but one group to compare",
     axis: "scores that were lame, with 95 % limits",
     rests: (animals, scores) => `${en(animals, "goat", "goats")}, ${en(scores, "score", "scores")}`,
@@ -104,6 +109,8 @@ export const lamenessWords: Readonly<Record<Language, LamenessWords>> = {
       apart
         ? `Hubo más cojera ${most} y menos ${least}`
         : `Sin diferencia clara: la cojera fue mayor ${most}, pero los intervalos se cruzan`,
+    byAnswer: (most, least) =>
+      `Hubo más cojera ${most.place}, ${most.says} de las calificaciones en ${es(most.animals, "cabra", "cabras")}, y menos ${least.place}, ${least.says} en ${es(least.animals, "cabra", "cabras")}.`,
     tooFewGroups: "Muy pocas cabras calificadas en todos los grupos menos uno para comparar",
     axis: "calificaciones con cojera, con límites del 95 %",
     rests: (animals, scores) =>

@@ -53,6 +53,7 @@ function visit(name: string): Promise<Visit> {
 /** Opens a notebook in a browser that has no network but the site. */
 async function open(name: string): Promise<Visit> {
   const context = await browser.newContext({ viewport: { width: 1100, height: 800 }, acceptDownloads: true });
+  context.setDefaultTimeout(110_000);
   const troubles: string[] = [];
   await context.route(
     (url) => !url.href.startsWith(server.address),
@@ -188,11 +189,11 @@ describe("own sheets", () => {
         buffer: Buffer.from(text),
       });
     await give("film.mp4", "x");
-    await page.waitForSelector("[data-outcome=refused]");
+    await page.waitForSelector("[data-outcome=refused]", { state: "attached" });
     expect(await page.textContent("[role=alert]")).toContain("No sheet was found");
     await give("prices.csv", "fruit,price\npear,2\n");
     await page.waitForSelector("text=Not read.");
-    await page.waitForSelector("[data-outcome=refused]");
+    await page.waitForSelector("[data-outcome=refused]", { state: "attached" });
     expect(await page.textContent("[role=alert]")).toContain("nothing to report on");
   });
 
@@ -206,8 +207,8 @@ describe("own sheets", () => {
       if (sample === "semicolon") await drop(page, folder);
       else await page.setInputFiles("input[webkitdirectory]", folder);
       const native = nativeResults(folder);
-      await page.waitForSelector("[data-outcome=working]");
-      await page.waitForSelector("[data-outcome=done]");
+      await page.waitForSelector("[data-outcome=working]", { state: "attached" });
+      await page.waitForSelector("[data-outcome=done]", { state: "attached" });
       const downloading = page.waitForEvent("download");
       await page.click("button:text-is('Save all, in one zip file')");
       const zip = unzipSync(new Uint8Array(readFileSync(await (await downloading).path())));

@@ -13,7 +13,7 @@ export async function dataDictionary(book: OpenBook, insert: (name: string) => v
   const meanings = await book.meanings();
   const { rows } = await book.ask(
     `SELECT schema_name AS "schema", table_name AS "table", column_name AS "column", data_type AS type
-FROM duckdb_columns() WHERE NOT internal AND schema_name IN ('results', 'herd', 'exposure', 'intake')
+FROM duckdb_columns() WHERE NOT internal AND schema_name IN ('results', 'herd', 'exposure', 'intake') AND table_name NOT LIKE 'staged%'
 ORDER BY schema_name, table_name, column_index`,
   );
   const named = (name: string, says: string): HTMLElement => {

@@ -102,6 +102,11 @@ describe("readNumber", () => {
     );
   });
 
+  it("refuses what no double holds", () => {
+    expect(readNumber("1e999", null)).toEqual({ trouble: "not_a_number" });
+    expect(readNumber("9".repeat(400), null)).toEqual({ trouble: "not_a_number" });
+  });
+
   it("never throws", () => {
     fc.assert(fc.property(fc.string(), (text) => void readNumber(text, null)));
   });

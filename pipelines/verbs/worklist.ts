@@ -1,4 +1,4 @@
-import { resolve } from "node:path";
+import { join, resolve } from "node:path";
 import { readFlocks } from "../../src/exposure/flocks.ts";
 import { nextCheckRows } from "../../src/findings/next-check.ts";
 import { wordCodes } from "../../src/records/codes.ts";
@@ -8,6 +8,7 @@ import { worklistRows } from "../../src/report/worklist-rows.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
 import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
+import { flockFolders } from "../flock-folders.ts";
 import { latestInput } from "../season-pages.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
@@ -20,7 +21,10 @@ export const worklist: Verb = {
   options: {
     on: { value: "DAY", says: "the day it speaks of (default: today)" },
     weeks: { value: "N", says: "also those whose check falls within N weeks (default 2)" },
-    out: { value: "DIR", says: "also write worklist.html and worklist.csv there" },
+    out: {
+      value: "DIR",
+      says: "also write worklist.html and worklist.csv there, in a folder for each of several flocks",
+    },
     ...anonymousOptions,
   },
   leastWords: 0,
@@ -32,6 +36,7 @@ export const worklist: Verb = {
       const all = await readFlocks(book, rim.today, on);
       const flocks = asked === null ? all : all.filter((flock) => flock.id === asked);
       const rows = await nextCheckRows({ book }, on);
+      const folders = flockFolders(flocks.map(({ id }) => id));
       for (const flock of flocks) {
         const listed = rows.filter(
           (row) => row.flock === flock.id && (row.urgency !== "routine" || row.check_by <= until),
@@ -60,7 +65,7 @@ export const worklist: Verb = {
             reader: "all",
             version,
           });
-          await writeFiles(resolve(out), [
+          await writeFiles(flocks.length === 1 ? resolve(out) : join(resolve(out), folders.get(flock.id)!), [
             { path: "worklist.html", content: worklistPage(input, listed) },
             {
               path: "worklist.csv",

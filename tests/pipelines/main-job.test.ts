@@ -129,6 +129,9 @@ describe("the other samples", () => {
         String(file).endsWith("index.html"),
       );
       expect(pages.length).toBe(sample === "three-farms" ? 4 : 1);
+      expect(existsSync(join(target, "pooled", "2024-summer", "extension.html"))).toBe(
+        sample === "three-farms",
+      );
     },
   );
 });

@@ -34,13 +34,15 @@ export function findGrid(
   knownAnimals: ReadonlySet<string> | null,
   titlesAbove: (at: number) => readonly string[],
 ): Omit<FoundGrid, "dayOrder"> | null {
+  // under a plain header a row with a blank before dates is a record, not tags across
+  let inTable = false;
   for (let at = 0; at < Math.min(ROWS_LOOKED_AT, rows.length - 1); at++) {
     const headers = rows[at]!.cells;
     const below = rows.slice(at + 1);
     const days = daysWithYear(headers, titlesAbove(at));
     const found =
       datesAcross(headers, days.texts, below) ??
-      animalsAcross(headers, below, knownAnimals) ??
+      (inTable ? null : animalsAcross(headers, below, knownAnimals)) ??
       visitsAcross(headers, below);
     if (found !== null) {
       const ofDates = found.across === "dates";
@@ -52,6 +54,7 @@ export function findGrid(
         ...found,
       };
     }
+    inTable ||= isPlainHeader(headers);
   }
   return null;
 }
@@ -108,6 +111,13 @@ function animalsAcross(
   const tags = rest.filter(({ header }) => (known === null ? /\d/.test(header) : known.has(header.trim())));
   if (tags.length < 2 || tags.length < 0.6 * rest.length) return null;
   return { across: "animals", down, cells: tags.map(({ i }) => i), beside };
+}
+
+/** Whether most cells of a row name columns, as the header of a plain table does. */
+function isPlainHeader(cells: readonly string[]): boolean {
+  const filled = cells.filter((cell) => cell.trim() !== "");
+  const naming = filled.filter(namesColumn).length;
+  return naming >= 2 && naming > filled.length / 2;
 }
 
 function namesColumn(header: string): boolean {

@@ -1,5 +1,6 @@
 import { code, joinCodes } from "../records/codes.ts";
 import { day, defineTable, number, type RowOf, text } from "../records/table.ts";
+import { stateOn } from "./animal-day.ts";
 import { type DietNutrient, type DietRange, dietNutrients, dietRanges } from "./diet-ranges.ts";
 import { type Finding, insertRows } from "./finding.ts";
 
@@ -25,7 +26,15 @@ export const dietTable = defineTable({
     verdict: text.always("code"),
     caution: text("codes"),
   },
-  reads: ["exposure.pen_day", "exposure.animal_stretch", "exposure.animal_day", "herd.pen", "exposure.flock"],
+  reads: [
+    "exposure.pen_day",
+    "exposure.animal_stretch",
+    "exposure.animal_day",
+    "exposure.animal_pen",
+    "exposure.presence",
+    "herd.pen",
+    "exposure.flock",
+  ],
   identities: [
     { says: "a period ends after it starts", holds: "date_to > date_from" },
     { says: "a verdict rests on a source", holds: "source IS NOT NULL OR verdict = 'diet_no_range'" },
@@ -66,9 +75,15 @@ export const diet: Finding = {
           SELECT *, day_no(day) - row_number() OVER (PARTITION BY flock, pen, value, value_from ORDER BY day) AS island FROM known
         ), period AS (
           SELECT flock, pen, value, value_from, min(day) AS from_day, max(day) + 1 AS to_day FROM marked GROUP BY flock, pen, value, value_from, island
+        ), stood AS (
+          -- goats that nobody looked at while the diet was so ate it too: as of their first day in the pen
+          SELECT DISTINCT p.flock, p.pen, p.from_day, h.animal, greatest(p.from_day, h.from_day, q.from_day) AS day
+          FROM period p JOIN exposure.animal_pen h ON h.flock = p.flock AND h.pen = p.pen AND h.from_day < p.to_day AND h.to_day > p.from_day
+          JOIN exposure.presence q ON q.flock = h.flock AND q.animal = h.animal AND q.from_day < least(p.to_day, h.to_day) AND q.to_day > greatest(p.from_day, h.from_day)
         ), eaten AS (
           SELECT p.flock, p.pen, p.from_day, s.class AS animal_class FROM period p JOIN exposure.animal_stretch s
             ON s.flock = p.flock AND s.pen = p.pen AND s.from_day < p.to_day AND s.to_day > p.from_day
+          UNION SELECT s.flock, s.pen, s.from_day, t.class FROM stood s JOIN (${stateOn("stood")}) t USING (flock, animal, day)
           UNION SELECT p.flock, p.pen, p.from_day, a.class FROM period p JOIN exposure.animal_day a
             ON a.flock = p.flock AND a.pen = p.pen AND a.day >= p.from_day AND a.day < p.to_day
           ${nutrient === "copper" ? "UNION SELECT p.flock, p.pen, p.from_day, 'sheep' FROM period p JOIN herd.pen h ON h.flock = p.flock AND h.pen = p.pen AND h.sheep_too" : ""}

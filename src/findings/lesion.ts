@@ -32,14 +32,18 @@ export type LesionRow = RowOf<typeof lesionTable>;
 
 const LEAST_EXAMINED = 5;
 
-/** How many of the animals examined had each lesion. A goat that nobody examined is not clean: it is not counted. */
+/**
+ * How many of the animals examined had each lesion. A goat that nobody examined is not clean: it is not counted. A foot
+ * seen healed was examined and has it no more.
+ */
 export const lesion: Finding = {
   tables: [lesionTable],
   async fill({ book }) {
     const rows = await book.rows<Omit<LesionRow, "prevalence" | "lo" | "hi" | "caution">>(`
       WITH seen AS (
-        SELECT l.flock, s.season, g.group_kind, g.group_value, l.animal, l.lesion, coalesce(l.suspected, FALSE) AS suspected,
-          l.lesion = 'other' AND l.lesion_text IS NOT NULL AS unmapped
+        SELECT l.flock, s.season, g.group_kind, g.group_value, l.animal, CASE WHEN l.status = 'healed' THEN 'none' ELSE l.lesion END AS lesion,
+          coalesce(l.suspected, FALSE) AS suspected,
+          l.lesion = 'other' AND l.status IS DISTINCT FROM 'healed' AND l.lesion_text IS NOT NULL AS unmapped
         FROM herd.lesion l
         JOIN exposure.animal_day_group g ON g.flock = l.flock AND g.animal = l.animal AND g.day = l."date"
         JOIN exposure.season s ON s.flock = l.flock AND l."date" >= s.from_day AND l."date" < s.to_day
@@ -48,7 +52,7 @@ export const lesion: Finding = {
       )
       SELECT s.flock, s.season, s.group_kind, s.group_value, s.lesion, CAST(any_value(e.animals) AS INTEGER) AS examined_animals,
         CAST(count(DISTINCT s.animal) FILTER (NOT s.suspected) AS INTEGER) AS affected_animals,
-        CAST(count(DISTINCT s.animal) FILTER (s.suspected) AS INTEGER) AS suspected,
+        CAST(count(DISTINCT s.animal) - count(DISTINCT s.animal) FILTER (NOT s.suspected) AS INTEGER) AS suspected,
         CAST(count(*) FILTER (s.unmapped) AS INTEGER) AS unmapped_rows
       FROM seen s JOIN examined e USING (flock, season, group_kind, group_value)
       WHERE s.lesion <> 'none'

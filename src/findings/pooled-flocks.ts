@@ -82,15 +82,15 @@ async function pooledLesions(book: Book): Promise<readonly LesionRow[]> {
     >
   >(`
     WITH seen AS (
-      SELECT l.flock, s.season, l.animal, l.lesion, coalesce(l.suspected, FALSE) AS suspected,
-        l.lesion = 'other' AND l.lesion_text IS NOT NULL AS unmapped
+      SELECT l.flock, s.season, l.animal, CASE WHEN l.status = 'healed' THEN 'none' ELSE l.lesion END AS lesion,
+        coalesce(l.suspected, FALSE) AS suspected, l.lesion = 'other' AND l.status IS DISTINCT FROM 'healed' AND l.lesion_text IS NOT NULL AS unmapped
       FROM herd.lesion l JOIN exposure.season s ON s.flock = l.flock AND l."date" >= s.from_day AND l."date" < s.to_day
     ), examined AS (
       SELECT season, count(DISTINCT (flock, animal)) AS animals FROM seen GROUP BY season HAVING count(DISTINCT flock) > 1
     )
     SELECT season, lesion, CAST(any_value(e.animals) AS INTEGER) AS examined_animals,
       CAST(count(DISTINCT (flock, animal)) FILTER (NOT suspected) AS INTEGER) AS affected_animals,
-      CAST(count(DISTINCT (flock, animal)) FILTER (suspected) AS INTEGER) AS suspected,
+      CAST(count(DISTINCT (flock, animal)) - count(DISTINCT (flock, animal)) FILTER (NOT suspected) AS INTEGER) AS suspected,
       CAST(count(*) FILTER (unmapped) AS INTEGER) AS unmapped_rows
     FROM seen JOIN examined e USING (season) WHERE lesion <> 'none' GROUP BY season, lesion ORDER BY ALL`);
   return rows.map((row) => {

@@ -18,7 +18,10 @@ export function answerView(answer: ColumnTable, name: string): HTMLElement {
   save.addEventListener("click", () =>
     saveFile(
       `${name}.csv`,
-      writeDelimited([columns, ...cells(answer)], { byteOrderMark: true }),
+      writeDelimited(
+        [columns, ...tableRows(answer).map((row) => columns.map((column) => plainCell(row[column] ?? null)))],
+        { byteOrderMark: true },
+      ),
       "text/csv;charset=utf-8",
     ),
   );
@@ -43,6 +46,11 @@ export function answerView(answer: ColumnTable, name: string): HTMLElement {
     ),
     element("div", { className: "buttons" }, save),
   );
+}
+
+/** Numbers stay numbers, so that a minus is not taken for a formula. */
+function plainCell(value: string | number | boolean | null): string | number | null {
+  return typeof value === "boolean" ? String(value) : value;
 }
 
 function textOf(value: unknown): string | null {

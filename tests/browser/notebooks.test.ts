@@ -318,7 +318,8 @@ function compareTables(path: string, found: string, expected: string): number {
     row.forEach((cell, k) => {
       const other = own[i]![k];
       if (cell === other) return;
-      const [a, b] = [Number(cell), Number(other)];
+      // a leading minus is shielded from spreadsheets by an apostrophe
+      const [a, b] = [cell, other].map((text) => Number(String(text).replace(/^'/, ""))) as [number, number];
       const near = Math.abs(a - b) <= 1e-6 * Math.max(1, Math.abs(a));
       expect(near && !Number.isInteger(a), `${path}, line ${i + 1}: ${cell}, in the page ${other}`).toBe(
         true,

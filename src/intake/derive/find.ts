@@ -34,7 +34,7 @@ export function find(
   loses: "record" | "cell" = "record",
 ): string {
   return `INSERT INTO found
-    SELECT ${quoteText(kind)}, rid, ${steps[step]}, '${loses}', column_name, CAST(value AS VARCHAR), reason FROM (${select})`;
+    SELECT ${quoteText(kind)}, rid, ${steps[step]}, '${loses}', column_name, regexp_replace(CAST(value AS VARCHAR), '^(-?\\d+)\\.0$', '\\1'), reason FROM (${select})`;
 }
 
 /** SQL table of the records of a kind that no check has found wrong so far. */

@@ -41,7 +41,7 @@ import { trimQuality } from "./trim-quality.ts";
 import { trimSpell } from "./trim-spell.ts";
 
 /** Every finding, in the order of what it is about. */
-const findings: readonly Finding[] = [
+export const findings: readonly Finding[] = [
   growthSummary,
   growthAnimal,
   growthVariances,

@@ -15,6 +15,8 @@ export interface FindingContext {
 /** One question's result table, or tables that are worked out together, and how they are filled. */
 export interface Finding {
   readonly tables: readonly TableDefinition[];
+  /** Tables of other findings to which it adds rows. */
+  readonly adds?: readonly TableDefinition[];
   fill(context: FindingContext): Promise<void>;
 }
 

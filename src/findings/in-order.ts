@@ -1,7 +1,7 @@
 import type { Finding } from "./finding.ts";
 
 /**
- * Runs every finding once those are done whose tables it reads, so that jobs of findings that do not wait for each
+ * Runs every finding once those are done whose tables it reads or adds to, so that jobs of findings that do not wait for each
  * other can be done side by side. When one fails the others are waited for, and the first failure is thrown.
  */
 export async function inOrder(
@@ -15,9 +15,11 @@ export async function inOrder(
   const start = (finding: Finding): Promise<void> => {
     const known = running.get(finding);
     if (known !== undefined) return known;
-    const before = new Set(
-      finding.tables.flatMap(({ reads }) => reads.flatMap((name) => fills.get(name) ?? [])),
-    );
+    const needed = [
+      ...finding.tables.flatMap(({ reads }) => reads),
+      ...(finding.adds ?? []).map((table) => nameOf(table)),
+    ];
+    const before = new Set(needed.flatMap((name) => fills.get(name) ?? []));
     before.delete(finding);
     const done = Promise.all([...before].map(start)).then(() => run(finding));
     running.set(finding, done);

@@ -7,12 +7,15 @@ import {
   betweenFlocksTable,
   type FlockFigure,
 } from "./between-flocks.ts";
+import { coverageTable } from "./coverage.ts";
 import { type Finding, insertRows } from "./finding.ts";
+import { flockProfileTable } from "./flock-profile.ts";
 import { gatherRows } from "./gather-rows.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
 import { lamenessTable } from "./lameness.ts";
 import { type LesionRow, lesionTable } from "./lesion.ts";
 import { readTable } from "./read-table.ts";
+import { recordFlowTable } from "./record-flow.ts";
 import { withinFlocksRows, withinFlocksTable } from "./within-flocks.ts";
 
 /**
@@ -23,6 +26,7 @@ import { withinFlocksRows, withinFlocksTable } from "./within-flocks.ts";
  */
 export const pooledFlocks: Finding = {
   tables: [betweenFlocksTable, withinFlocksTable],
+  adds: [growthSummaryTable, lesionTable, coverageTable, flockProfileTable, recordFlowTable],
   async fill({ book, flocks }) {
     if (flocks.length < 2) return;
     const growth = await readTable(book, growthSummaryTable, "group_kind = 'flock'");

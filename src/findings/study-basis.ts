@@ -30,6 +30,7 @@ export type StudyBasisRow = RowOf<typeof studyBasisTable>;
 /** What the flock is like for a study on it: its pens, its pace of looking, and where lameness varies. */
 export const studyBasis: Finding = {
   tables: [studyBasisTable],
+  adds: [varianceTable, modelFitTable],
   async fill({ book, flocks }) {
     for (const flock of flocks) {
       const id = quoteText(flock.id);

@@ -7,6 +7,7 @@ import { drawOnce } from "../../pipelines/draw-once.ts";
 import { resultFiles } from "../../pipelines/result-files.ts";
 import { askBook, shutBook, wordRefusal } from "../../src/book/ask-book.ts";
 import type { Book } from "../../src/book/book.ts";
+import { readFlocks } from "../../src/exposure/flocks.ts";
 import { analyse } from "../../src/findings/analyse.ts";
 import { takeIn } from "../../src/intake/take-in.ts";
 import { wordUsageTrouble } from "../../src/intake/usage-trouble.ts";
@@ -58,6 +59,10 @@ const work: Work = {
   },
   async analyse(tell) {
     const own = held();
+    if ((await readFlocks(own, today(), null)).length === 0)
+      throw new Refused(
+        "There is nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken.",
+      );
     flocks = await own.transaction(() =>
       analyse(own, {
         calendarDay: today(),
@@ -71,10 +76,6 @@ const work: Work = {
         },
       }),
     );
-    if (flocks.length === 0)
-      throw new Refused(
-        "There is nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken.",
-      );
     return flocks.map(({ name }) => name);
   },
   async writePages(tell) {

@@ -1,4 +1,5 @@
 import { type DayNumber, dayNumber } from "../src/records/days.ts";
+import { visibleText } from "../src/report/visible-text.ts";
 import { type Hands, threadHands } from "./hands.ts";
 
 /** Everything outside the program that a verb may touch, so that the same book gives the same bytes. */
@@ -7,7 +8,7 @@ export interface Rim {
   readonly today: DayNumber;
   /** The instant of the run, for the manifest and the list of ingests. */
   readonly instant: string;
-  /** Results. */
+  /** Results; to a terminal without marks that would steer it, whatever a sheet or file name holds. */
   print(text: string): void;
   /** Progress, counts and warnings. */
   tell(text: string): void;
@@ -23,8 +24,8 @@ export function processRim(): Rim {
   return {
     today: dayNumber(now.getFullYear(), now.getMonth() + 1, now.getDate())!,
     instant: now.toISOString(),
-    print: (text) => process.stdout.write(`${text}\n`),
-    tell: (text) => process.stderr.write(`${text}\n`),
+    print: (text) => process.stdout.write(`${process.stdout.isTTY ? visibleText(text) : text}\n`),
+    tell: (text) => process.stderr.write(`${process.stderr.isTTY ? visibleText(text) : text}\n`),
     width: process.stdout.isTTY ? process.stdout.columns : null,
     hands: () => {
       hands ??= threadHands();

@@ -208,7 +208,8 @@ describe("own sheets", () => {
       else await page.setInputFiles("input[webkitdirectory]", folder);
       const native = nativeResults(folder);
       await page.waitForSelector("[data-outcome=working]", { state: "attached" });
-      await page.waitForSelector("[data-outcome=done]", { state: "attached" });
+      await page.waitForSelector("[data-outcome=done], [data-outcome=refused]", { state: "attached" });
+      expect(await page.locator("[role=alert]").allTextContents()).toEqual([]);
       const downloading = page.waitForEvent("download");
       await page.click("button:text-is('Save all, in one zip file')");
       const zip = unzipSync(new Uint8Array(readFileSync(await (await downloading).path())));

@@ -1,6 +1,8 @@
+import { type Book, quoteText } from "../book/book.ts";
 import { day, defineTable, integer, text } from "../records/table.ts";
 import type { Finding } from "./finding.ts";
 import { LEAST_PAIRS, LEAST_READING_SD, READING_SD } from "./growth-interval.ts";
+import { rulerStep } from "./ruler-step.ts";
 
 const trimSpellTable = defineTable({
   schema: "results",
@@ -29,12 +31,16 @@ const trimSpellTable = defineTable({
 /**
  * Trim spells: from a trim of an animal until a check finds any of its claws past the retrim limit. When that
  * happened is never seen, only between which two checks. How far a wall stands past the pad is taken as
- * recorded, else from the change of toe length since the trim. The longest of eight readings errs upward: each
- * reading is drawn toward the mean of its visit's claws by the share of the error in what readings vary.
+ * recorded, else from the change of toe length since the trim.
+ *
+ * The longest of eight readings errs upward, and a ruler's steps put lengths on one side of a limit that lie on both.
+ * So the readings of a visit are first spread evenly over the ruler's step, then drawn toward their mean until they
+ * vary as much as the claws truly do.
  */
 export const trimSpell: Finding = {
   tables: [trimSpellTable],
   async fill({ book }) {
+    const steps = await rulerSteps(book);
     await book.run(`
       INSERT INTO results.trim_spell
       WITH reading AS (
@@ -63,16 +69,23 @@ export const trimSpell: Finding = {
           coalesce(r.over_before, s.start_over + r.toe_before - s.toe_after) AS over_mm
         FROM claw_start s JOIN reading r ON r.flock = s.flock AND r.animal = s.animal AND r.foot = s.foot AND r.claw = s.claw
           AND r.day > s.trimmed_on AND (s.next_trim IS NULL OR r.day <= s.next_trim)
+      ), ruler(flock, step) AS (VALUES ${steps.join(", ")}
       ), spread AS (
         -- within: how far the claws of one visit truly lie apart, what readings vary beyond their own error
         SELECT v.flock, any_value(e.variance) AS error, greatest(0, sum(v.squares) / nullif(sum(v.claws - 1), 0) - any_value(e.variance)) AS within
         FROM (SELECT flock, animal, trimmed_on, after_days, count(*) AS claws, var_pop(over_mm) * count(*) AS squares FROM look
               WHERE over_mm IS NOT NULL GROUP BY ALL HAVING count(*) > 1) v
         JOIN reading_error e ON e.flock = v.flock GROUP BY v.flock
+      ), placed AS (
+        SELECT l.*, r.step, (row_number() OVER (PARTITION BY l.flock, l.animal, l.trimmed_on, l.after_days ORDER BY l.foot, l.claw) + l.after_days) % claws AS place, claws
+        FROM (SELECT *, count(*) OVER (PARTITION BY flock, animal, trimmed_on, after_days) AS claws FROM look WHERE over_mm IS NOT NULL) l
+        LEFT JOIN ruler r USING (flock)
       ), drawn AS (
-        SELECT l.* REPLACE (avg(l.over_mm) OVER visit + coalesce(s.within / nullif(s.within + s.error, 0), 1) * (l.over_mm - avg(l.over_mm) OVER visit) AS over_mm)
-        FROM look l LEFT JOIN spread s USING (flock) WHERE l.over_mm IS NOT NULL
-        WINDOW visit AS (PARTITION BY l.flock, l.animal, l.trimmed_on, l.after_days)
+        SELECT p.* EXCLUDE (step, place, claws) REPLACE (avg(p.over_mm) OVER visit
+          + sqrt(coalesce(s.within / nullif(s.within + s.error + coalesce(p.step, 0) ** 2 / 12, 0), 1))
+            * (p.over_mm + coalesce(p.step, 0) * ((p.place + 0.5) / p.claws - 0.5) - avg(p.over_mm) OVER visit) AS over_mm)
+        FROM placed p LEFT JOIN spread s USING (flock)
+        WINDOW visit AS (PARTITION BY p.flock, p.animal, p.trimmed_on, p.after_days)
       ), seen AS (
         SELECT flock, animal, foot, claw, trimmed_on, after_days, over_mm >= retrim_at_mm AS past FROM drawn
         UNION ALL
@@ -95,3 +108,25 @@ export const trimSpell: Finding = {
       ORDER BY ALL`);
   },
 };
+
+/** Readings of a flock that its ruler is told from: more would tell the same. */
+const READINGS_OF_RULER = 20_000;
+
+/** Each flock with the step of its ruler, as rows of SQL values. */
+async function rulerSteps(book: Book): Promise<readonly string[]> {
+  const readings = await book.columns(`
+    SELECT flock, overhang_before_mm AS length FROM herd.claw_record WHERE overhang_before_mm IS NOT NULL
+    QUALIFY row_number() OVER (PARTITION BY flock ORDER BY source_id, row_no) <= ${READINGS_OF_RULER}
+    ORDER BY flock`);
+  const lengths = readings.number("length");
+  const ofFlock = new Map<string, number[]>();
+  readings.text("flock").forEach((flock, i) => {
+    const own = ofFlock.get(flock!);
+    if (own) own.push(lengths[i]!);
+    else ofFlock.set(flock!, [lengths[i]!]);
+  });
+  const steps = [...ofFlock].map(
+    ([flock, own]) => `(${quoteText(flock)}, CAST(${rulerStep(own) ?? "NULL"} AS DOUBLE))`,
+  );
+  return steps.length > 0 ? steps : ["(NULL, NULL)"];
+}

@@ -78,9 +78,9 @@ for (const [name, simulate] of Object.entries(simulations)) {
   console.log(`\n${name}`);
   for (const row of await simulate()) {
     const range = `${row.lo.toFixed(3)} to ${row.hi.toFixed(3)}`;
-    console.log(
-      `${row.passes ? "within " : "OUTSIDE"}  ${row.what}: ${row.got.toFixed(3)} (${range}), ${row.flocks} flocks`,
-    );
-    if (!row.passes) process.exitCode = 1;
+    // The bounds are those of 200 flocks: fewer cannot fail them.
+    const verdict = row.flocks < 200 ? "few    " : row.passes ? "within " : "OUTSIDE";
+    console.log(`${verdict}  ${row.what}: ${row.got.toFixed(3)} (${range}), ${row.flocks} flocks`);
+    if (verdict === "OUTSIDE") process.exitCode = 1;
   }
 }

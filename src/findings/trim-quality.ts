@@ -44,15 +44,17 @@ export const trimQuality: Finding = {
     const rows = await book.rows<
       Omit<TrimQualityRow, "bled_rate" | "lo" | "hi" | "outside_limits" | "caution">
     >(`
-      WITH trim AS (
-        SELECT r.flock, r.animal, r."date" AS day, r.trimmer, d.pen, r.stage, coalesce(r.bled, FALSE) AS bled,
-          coalesce(r.bled, FALSE) OR coalesce(r.overhang_after_mm < 0, FALSE) AS over_trimmed,
-          coalesce(r.overhang_after_mm > f.trim_to_mm + 3 AND r.stage IS NULL, FALSE) AS left_long,
+      WITH read AS (
+        -- a claw that two people measured after one trim was trimmed once
+        SELECT flock, animal, "date" AS day, min(trimmer) AS trimmer, max(stage) AS stage, coalesce(bool_or(bled), FALSE) AS bled, avg(overhang_after_mm) AS left_mm
+        FROM herd.claw_record GROUP BY flock, animal, "date", foot, claw
+        HAVING bool_or(coalesce(trimmed, toe_after_mm IS NOT NULL OR overhang_after_mm IS NOT NULL))
+      ), trim AS (
+        SELECT r.flock, r.animal, r.day, r.trimmer, d.pen, r.bled, r.bled OR coalesce(r.left_mm < 0, FALSE) AS over_trimmed,
+          coalesce(r.left_mm > f.trim_to_mm + 3 AND r.stage IS NULL, FALSE) AS left_long,
           r.stage IS NOT NULL AS staged,
           r.stage IS NOT NULL AND r.stage <> 'done' AND split_part(r.stage, ' of ', 1) IS DISTINCT FROM split_part(r.stage, ' of ', 2) AS wants_next
-        FROM herd.claw_record r JOIN exposure.flock f USING (flock)
-        LEFT JOIN exposure.animal_day d ON d.flock = r.flock AND d.animal = r.animal AND d.day = r."date"
-        WHERE coalesce(r.trimmed, r.toe_after_mm IS NOT NULL OR r.overhang_after_mm IS NOT NULL, FALSE) AND coalesce(r.repeat, 1) = 1
+        FROM read r JOIN exposure.flock f USING (flock) LEFT JOIN exposure.animal_day d USING (flock, animal, day)
       ), followed AS (
         SELECT t.*, t.wants_next AND EXISTS (SELECT 1 FROM trim n WHERE n.flock = t.flock AND n.animal = t.animal AND n.staged
           AND n.day - t.day BETWEEN 3 AND 21) AS followed_up FROM trim t

@@ -47,7 +47,7 @@ function tablesIn(sql: string): string[] {
 
 beforeAll(async () => {
   // Two flocks, so that pooling has something to read as well.
-  const { sheets } = inventFlock({ seed: 11, goats: 6, days: 130, pens: 2, visitEveryDays: 40 });
+  const { sheets } = inventFlock({ seed: 11, goats: 8, days: 200, pens: 2, visitEveryDays: 40 });
   opened = await herdBook(sheets, {}, "one");
   const second = inventFlock({ seed: 12, goats: 4, days: 110, pens: 2, visitEveryDays: 50 });
   await loadHerd(opened, second.sheets, {}, "two");

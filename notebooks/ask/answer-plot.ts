@@ -2,6 +2,7 @@ import * as Plot from "@observablehq/plot";
 import type { ColumnTable } from "arquero";
 import { type Row, tableRows } from "../book/table-rows.ts";
 import { element } from "../look/element.ts";
+import { asPicture } from "../plots/as-picture.ts";
 import { intervalDots } from "../plots/interval-dots.ts";
 import { plotLook } from "../plots/plot-look.ts";
 
@@ -30,7 +31,7 @@ export function answerPlot(answer: ColumnTable, width: number): HTMLElement | nu
     : element(
         "figure",
         {},
-        picture as HTMLElement,
+        asPicture(picture),
         element("figcaption", {}, "Drawn from the columns as they are; what it means is yours to say."),
       );
 }

@@ -2,6 +2,7 @@ import type { OpenBook } from "../book/open-book.ts";
 import { tableRows } from "../book/table-rows.ts";
 import { answerView } from "../look/answer-view.ts";
 import { element } from "../look/element.ts";
+import { asPicture } from "../plots/as-picture.ts";
 import type { Question } from "./question.ts";
 
 /** Width under which no picture is drawn, px: a page that is being laid out may say that it has none. */
@@ -18,7 +19,7 @@ export async function showQuestion(book: OpenBook, question: Question, width: nu
     element("h2", {}, question.asks),
     picture === null
       ? element("p", { className: "note" }, question.none)
-      : element("figure", {}, picture as HTMLElement, element("figcaption", {}, question.says)),
+      : element("figure", {}, asPicture(picture), element("figcaption", {}, question.says)),
     element("details", {}, element("summary", {}, "The rows"), answerView(answer, "rows")),
     askedInSql(question.sql),
   );

@@ -12,7 +12,7 @@ export interface SeasonFacts {
   };
   /** Scorers of the season, in the order of their first score. */
   readonly scorers: readonly string[];
-  /** Remarks and lesions that raise the notifiable-disease question, each naming its row. */
+  /** Remarks, lesions and treatments of the season or just before that raise the notifiable-disease question, each naming its row. */
   readonly notifiable: readonly { readonly where: string; readonly says: string }[];
   readonly treatments: {
     readonly count: number;
@@ -37,6 +37,9 @@ export interface SeasonFacts {
 /** Points of crude protein in dry matter within a week that are a sudden rise of the ration. Project default. */
 const SUDDEN_RISE = 3;
 
+/** Days before a season whose signs of notifiable disease still stand at its head. Project default. */
+const SIGN_DAYS = 28;
+
 export async function readSeasonFacts(
   book: Book,
   flock: Flock,
@@ -55,7 +58,8 @@ export async function readSeasonFacts(
   );
   const notifiable = await book.rows<{ where: string; says: string }>(
     `SELECT s.file || coalesce(', ' || s.worksheet, '') || ', row ' || r.row_no AS "where", r.remark AS says
-     FROM intake.remark r JOIN intake.source s USING (source_id) WHERE r.flock = ${id} AND r.notifiable ORDER BY s.file, r.row_no`,
+     FROM intake.remark r JOIN intake.source s USING (source_id) WHERE r.flock = ${id} AND r.notifiable
+       AND (r."date" IS NULL OR (day_no(r."date") >= ${from - SIGN_DAYS} AND day_no(r."date") < ${to})) ORDER BY s.file, r.row_no`,
   );
   const [treated] = await book.rows<{
     count: number;

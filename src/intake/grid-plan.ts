@@ -103,3 +103,12 @@ export function remarkColumns({ columns, layout }: TableUnderstanding): number[]
     .filter(({ meaning }) => meaning!.column !== "lesion")
     .map(({ index }) => index);
 }
+
+/** Columns that are data, but where a sign of notifiable disease may be written all the same. */
+export function signColumns({ columns }: TableUnderstanding): number[] {
+  return columns
+    .filter(({ meaning }) => meaning !== null && WRITTEN_OUT.has(meaning.column))
+    .map(({ index }) => index);
+}
+
+const WRITTEN_OUT: ReadonlySet<string> = new Set(["lesion", "severity", "treatment", "reason"]);

@@ -239,7 +239,7 @@ export function remarksToConfirm(book: Book, flock: string | null): Promise<Rema
     `SELECT s.file, s.worksheet AS sheet, r.row_no AS "row", r.flock, r.animal, day_no(r."date") AS "date", r.remark,
        r.would_be AS record, r.notifiable
      FROM intake.remark r JOIN intake.current_source s USING (source_id)
-     WHERE (? IS NULL OR r.flock = ?) AND NOT EXISTS (
+     WHERE (? IS NULL OR r.flock = ?) AND r.would_be <> '' AND NOT EXISTS (
        SELECT 1 FROM intake.remark_answer a SEMI JOIN intake.current_source c ON c.source_id = a.source_id
        WHERE a.flock = r.flock AND a.file = s.file AND a.worksheet IS NOT DISTINCT FROM s.worksheet
          AND a.row_no = r.row_no AND a.remark = r.remark AND a.would_be = r.would_be

@@ -1,6 +1,6 @@
 import { columnOf, type KindId } from "../records/kinds.ts";
 import type { TextTable } from "../sheets/text-table.ts";
-import { planGrid, remarkColumns } from "./grid-plan.ts";
+import { planGrid, remarkColumns, signColumns } from "./grid-plan.ts";
 import { groupTest } from "./group-words.ts";
 import { lengthColumns } from "./kind-traits.ts";
 import { lesionWords } from "./lesion-words.ts";
@@ -137,6 +137,7 @@ function remarkScanner(
   { settings }: UnderstandContext,
 ): (row: readonly string[], rowNo: number, gathered: RowGatherings) => void {
   const columns = remarkColumns(understanding);
+  const onlySigns = signColumns(understanding).filter((at) => !columns.includes(at));
   const words = lesionWords(settings.lesions);
   const scan = remembering((text: string): RemarkMeaning | "nothing" => readRemark(text, words) ?? "nothing");
   return (row, rowNo, gathered) => {
@@ -155,7 +156,16 @@ function remarkScanner(
         });
       }
     }
+    for (const at of onlySigns) {
+      const text = row[at] ?? "";
+      if (text.length < SHORTEST_REMARK) continue;
+      const found = scan(text);
+      if (found === "nothing" || !found.notifiable) continue;
+      gathered.remarks.push({ rowNo, column: at, remark: text.trim(), wouldBe: TAKEN, notifiable: true });
+    }
   };
 }
 
 const SHORTEST_REMARK = 3;
+/** What a cell would be that was taken as data already: there is nothing to confirm. */
+const TAKEN = "";

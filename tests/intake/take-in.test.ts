@@ -159,6 +159,35 @@ describe("corrections", () => {
   });
 });
 
+describe("signs of notifiable disease", () => {
+  it("are noticed in a finding and in what was treated, and ask nobody to confirm what is data already", async () => {
+    const lesions = lines(
+      "animal,date,foot,lesion",
+      "G1,2024-05-09,LF,blisters on the mouth",
+      "G2,2024-05-09,LF,footrot",
+    );
+    const treatments = lines(
+      "animal,date,treatment,reason",
+      "G2,2024-05-10,looked at,drooling and lame",
+      "G1,2024-05-10,looked at,no fever",
+    );
+    await takeIn(
+      book,
+      input({ "list.csv": goats, "found.csv": lesions, "treated.csv": treatments }),
+      options,
+    );
+    expect(
+      await book.rows(
+        `SELECT r.animal, r.remark, CAST(r."date" AS VARCHAR) AS day, r.notifiable FROM intake.remark r ORDER BY ALL`,
+      ),
+    ).toEqual([
+      { animal: "G1", remark: "blisters on the mouth", day: "2024-05-09", notifiable: true },
+      { animal: "G2", remark: "drooling and lame", day: "2024-05-10", notifiable: true },
+    ]);
+    expect(await remarksToConfirm(book, null)).toEqual([]);
+  });
+});
+
 describe("remarks", () => {
   it("are no records until a keeper confirms them", async () => {
     const settings = { "": 'gait_scale = "1-5"' };

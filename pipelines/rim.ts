@@ -21,6 +21,11 @@ export interface Rim {
 export function processRim(): Rim {
   const now = new Date();
   let hands: Hands | undefined;
+  // whoever reads the results may stop reading: `coronet worklist | head`
+  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+    if (error.code !== "EPIPE") throw error;
+    process.exit(0);
+  });
   return {
     today: dayNumber(now.getFullYear(), now.getMonth() + 1, now.getDate())!,
     instant: now.toISOString(),

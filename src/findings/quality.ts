@@ -19,6 +19,7 @@ export const qualityTable = defineTable({
   reads: [
     "results.growth_interval",
     "herd.claw_record",
+    "herd.lesion",
     "exposure.gait_day",
     "exposure.animal_pen",
     "exposure.presence",
@@ -75,7 +76,7 @@ const checks: readonly { name: string; from: string; flagged: string; example: s
   },
   {
     name: "animals present but never looked at",
-    from: "(SELECT p.flock, p.animal, EXISTS (SELECT 1 FROM herd.claw_record r WHERE r.flock = p.flock AND r.animal = p.animal) OR EXISTS (SELECT 1 FROM exposure.gait_day g WHERE g.flock = p.flock AND g.animal = p.animal) AS seen FROM (SELECT DISTINCT flock, animal FROM exposure.presence) p)",
+    from: "(SELECT p.flock, p.animal, EXISTS (SELECT 1 FROM herd.claw_record r WHERE r.flock = p.flock AND r.animal = p.animal) OR EXISTS (SELECT 1 FROM herd.lesion l WHERE l.flock = p.flock AND l.animal = p.animal) OR EXISTS (SELECT 1 FROM exposure.gait_day g WHERE g.flock = p.flock AND g.animal = p.animal AND NOT g.assumed) AS seen FROM (SELECT DISTINCT flock, animal FROM exposure.presence) p)",
     flagged: "NOT seen",
     example: "animal",
     advice: "Look at them next, or give the day they left.",

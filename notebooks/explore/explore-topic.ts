@@ -28,7 +28,7 @@ function copperCaution(): HTMLElement {
   return element(
     "div",
     { className: "caution", attributes: { role: "note" } },
-    element("h3", {}, heading.en),
+    element("h2", {}, heading.en),
     element("p", {}, says.en),
   );
 }

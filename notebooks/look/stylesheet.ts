@@ -67,7 +67,7 @@ thead th{position:sticky;top:0;background:var(--paper);border-bottom:1px solid v
 td.n,th.n{text-align:right}
 td.n,td.s,th{white-space:nowrap}
 .caution{border:2px solid var(--ink);padding:${space.one}px ${space.two}px;margin:0 0 ${space.three}px;max-width:640px}
-.caution h3,.caution p{margin:0;font-size:${type.small}px}
+.caution h2,.caution p{margin:0;font-size:${type.small}px}
 .note{border-left:3px solid var(--ink);padding:0 0 0 ${space.two}px;margin:0 0 ${space.two}px;max-width:640px}
 .note p:last-child{margin:0}
 `;
@@ -93,7 +93,7 @@ progress{display:block;width:100%;height:${space.one}px;accent-color:var(--accen
 header.house,main,footer.house{padding-left:${space.two}px;padding-right:${space.two}px}
 h1{font-size:24px}
 .drop{padding:${space.two}px}
-.drop .buttons>*{width:100%}
+.drop button{width:100%}
 .ask{grid-template-columns:minmax(0,1fr)}
 .dictionary{max-height:none}
 }

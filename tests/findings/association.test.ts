@@ -18,9 +18,10 @@ const MONTH = 30;
 /**
  * Goats trimmed and scored once in 30 days in pens whose protein and wetness are drawn anew for each 30 days. Growth
  * goes with protein and not with wetness, lameness with wetness and not with protein. `hidden`: what a pen's growth
- * gains for each per cent of its own usual protein by something no sheet records.
+ * gains for each per cent of its own usual protein by something no sheet records. `ahead`: goats limp by the wetness of
+ * so many months later, which can be no cause.
  */
-function flockOf(pens: number, goats: number, months: number, seed: number, hidden = 0) {
+function flockOf(pens: number, goats: number, months: number, seed: number, { hidden = 0, ahead = 0 } = {}) {
   const random = new Random(seed);
   const names = Array.from({ length: pens }, (_, p) => `pen ${p}`);
   const tags = names.map((_, p) => Array.from({ length: goats }, (_, g) => `${p}-${g}`));
@@ -56,7 +57,7 @@ function flockOf(pens: number, goats: number, months: number, seed: number, hidd
           toe_after_mm: 30,
         });
         if (month === months) continue;
-        const odds = -1.2 + limp + BY_WETNESS * (wetness[p]![month]! - 1.5);
+        const odds = -1.2 + limp + BY_WETNESS * (wetness[p]![Math.min(months - 1, month + ahead)]! - 1.5);
         gaits.push({
           animal,
           // the 28 days before are the month's own
@@ -84,10 +85,11 @@ function flockOf(pens: number, goats: number, months: number, seed: number, hidd
 }
 
 const planted = new SmallFlocks();
-planted.add(flockOf(6, 6, 12, 7, -1.2));
+planted.add(flockOf(6, 6, 12, 7, { hidden: -1.2 }));
 const small = new SmallFlocks();
 const fivePens = small.add(flockOf(5, 3, 8, 2));
 const onePen = small.add(flockOf(1, 10, 8, 3));
+const foretold = small.add(flockOf(6, 6, 12, 4, { ahead: 1 }));
 
 let found: readonly AssociationRow[];
 let few: Book;
@@ -190,10 +192,20 @@ describe("pens rich in protein that grow slowly for another reason", () => {
   });
 });
 
-describe("too little to tell", () => {
-  const rowsOf = (flock: string): Promise<AssociationRow[]> =>
-    readTable(few, associationTable, `flock = ${quoteText(flock)}`);
+const rowsOf = (flock: string): Promise<AssociationRow[]> =>
+  readTable(few, associationTable, `flock = ${quoteText(flock)}`);
 
+test("where wetness to come foretells lameness, the control fails and nothing is claimed", async () => {
+  const lame = (await rowsOf(foretold)).filter(
+    (row) => row.outcome === "lame" && row.exposure === "wetness" && row.level === "within_pen",
+  );
+  expect(lame.find(({ check }) => check === "future_exposure")!.lo).toBeGreaterThan(1);
+  const main = lame.find(({ check }) => check === "main")!;
+  expect(main.caution).toContain("control_failed");
+  expect(main.claim).toBe(false);
+});
+
+describe("too little to tell", () => {
   test("five pens tell nothing between pens", async () => {
     const between = (await rowsOf(fivePens)).filter(({ level }) => level === "between_pen");
     expect(between.every(({ effect }) => effect === null)).toBe(true);

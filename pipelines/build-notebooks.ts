@@ -21,9 +21,9 @@ const SAMPLE = fileURLToPath(new URL("../data-samples/long", import.meta.url));
 
 /**
  * Builds the notebooks into a static site that asks nothing of any network: every library is bundled, and the
- * sample flock's book lies beside the pages.
+ * book of a sample's sheets lies beside the pages, unless there is to be none.
  */
-export async function buildNotebooks(out: string, sample: string = SAMPLE): Promise<void> {
+export async function buildNotebooks(out: string, sample: string | null = SAMPLE): Promise<void> {
   const folder = fileURLToPath(new URL("../notebooks", import.meta.url));
   const kit = join(
     dirname(fileURLToPath(import.meta.resolve("@observablehq/notebook-kit"))),
@@ -41,7 +41,7 @@ export async function buildNotebooks(out: string, sample: string = SAMPLE): Prom
   );
   if (built.status !== 0)
     throw new Error(`the notebooks could not be built:\n${built.stdout}\n${built.stderr}`);
-  await putSampleBook(resolve(out), sample);
+  if (sample !== null) await putSampleBook(resolve(out), sample);
 }
 
 /** Where a notebook looks for the book that it opens first, and for what that is called. */

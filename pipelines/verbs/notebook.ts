@@ -35,7 +35,7 @@ export const notebook: Verb = {
     });
     if (!existsSync(join(siteFolder, "index.html"))) {
       rim.tell("Building the notebooks, once …");
-      await buildNotebooks(siteFolder);
+      await buildNotebooks(siteFolder, null);
     }
     const scratch = mkdtempSync(join(tmpdir(), "coronet-notebook-"));
     try {

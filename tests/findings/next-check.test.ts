@@ -216,9 +216,9 @@ describe("a flock that writes down trim dates alone", () => {
 
 describe("a flock that measures overhang", () => {
   const goats = Array.from({ length: 8 }, (_, i) => `G${i}`);
-  const visits = [168, 126, 84, 42, 7];
+  const visits = [133, 91, 49, 7];
   /**
-   * Trimmed to 3 mm at each visit (the last goat's left outer claw to 5 at the last), growing at a steady rate but for a
+   * Trimmed to 3 mm at each visit (the last goat's left outer claw to 6), growing at a steady rate but for a
    * little of each goat and interval, mm per 30 days; read with an error of 0.3 mm.
    */
   function measured(rate: number): string {
@@ -230,15 +230,15 @@ describe("a flock that measures overhang", () => {
         const days = v === 0 ? 42 : visits[v - 1]! - since;
         return ["LF", "RF"].flatMap((foot) =>
           ["inner", "outer"].map((claw): HerdRow => {
-            const long = g === 7 && foot === "LF" && claw === "outer" && v === visits.length - 1;
+            const left = g === 7 && foot === "LF" && claw === "outer" ? 6 : 3;
             return {
               animal,
               date: ago(since),
               foot,
               claw,
               trimmed: true,
-              overhang_before_mm: 3 + ((rate + ofGoat + ofInterval) * days) / 30 + 0.3 * random.normal(),
-              overhang_after_mm: long ? 5 : 3,
+              overhang_before_mm: left + ((rate + ofGoat + ofInterval) * days) / 30 + 0.3 * random.normal(),
+              overhang_after_mm: left,
             };
           }),
         );

@@ -98,13 +98,26 @@ export const penDayStatements: readonly string[] = [
      CASE WHEN count(*) = count(kg_dm) AND count(*) = count(mo) THEN sum(kg_dm * mo) / nullif(sum(kg_dm), 0) END AS molybdenum,
      CASE WHEN count(*) = count(kg_dm) THEN sum(kg_dm) END AS intake
    FROM chosen GROUP BY ALL`,
-  `CREATE OR REPLACE TEMP TABLE mineral_day AS ${asOf(
-    "mineral",
-    // greatest() passes over what is missing: a mineral offered in no known amount is not one of which nothing is eaten
-    `CASE WHEN r.offered_g_per_head_day IS NOT NULL THEN greatest(r.offered_g_per_head_day - coalesce(r.refused_g_per_head_day, 0), 0) END * r.copper_mg_per_kg / 1000 AS copper_mg,
-     CASE WHEN r.offered_g_per_head_day IS NOT NULL THEN greatest(r.offered_g_per_head_day - coalesce(r.refused_g_per_head_day, 0), 0) END * r.zinc_mg_per_kg / 1000 AS zinc_mg,
-     r.refused_g_per_head_day IS NOT NULL AS weighed_back`,
-  )}`,
+  // Products that stand in a pen together add up: those that began on one day, and those said to go on. An amount that is
+  // missing is not nothing, which greatest() would make of it.
+  `CREATE OR REPLACE TEMP TABLE mineral_day AS
+   WITH running AS (
+     SELECT d.flock, d.pen, d.day, m.product, m."from" AS started, m."to" IS NOT NULL AS goes_on, m.pen IS NULL AS of_flock,
+       CASE WHEN m.offered_g_per_head_day IS NOT NULL THEN greatest(m.offered_g_per_head_day - coalesce(m.refused_g_per_head_day, 0), 0) END AS eaten_g,
+       m.copper_mg_per_kg AS cu, m.zinc_mg_per_kg AS zn, m.refused_g_per_head_day IS NOT NULL AS weighed_back
+     FROM days d JOIN herd.mineral m ON m.flock = d.flock AND (m.pen = d.pen OR m.pen IS NULL) AND m."from" <= d.day AND (m."to" IS NULL OR m."to" > d.day)
+   ), own AS (
+     SELECT * FROM running QUALIFY of_flock = min(of_flock) OVER (PARTITION BY flock, pen, day)
+   ), latest AS (
+     SELECT * FROM own QUALIFY row_number() OVER (PARTITION BY flock, pen, day, product ORDER BY started DESC) = 1
+   ), offered AS (
+     SELECT * FROM latest QUALIFY goes_on OR started = max(started) OVER (PARTITION BY flock, pen, day)
+   )
+   SELECT flock, pen, day,
+     CASE WHEN count(*) = count(eaten_g * cu) THEN sum(eaten_g * cu) / 1000 END AS copper_mg,
+     CASE WHEN count(*) = count(eaten_g * zn) THEN sum(eaten_g * zn) / 1000 END AS zinc_mg,
+     bool_and(weighed_back) AS weighed_back
+   FROM offered GROUP BY flock, pen, day`,
   `CREATE OR REPLACE TEMP TABLE wetness_day AS
    WITH scored AS (SELECT flock, pen, "date" AS day, avg(CAST(wetness AS DOUBLE)) AS wetness FROM herd.ground GROUP BY ALL),
    own AS (

@@ -7,7 +7,7 @@ import { MODELLED } from "./growth-interval.ts";
 export const trialEffectTable = defineTable({
   schema: "results",
   name: "trial_effect",
-  grain: ["flock", "outcome", "arm", "against"],
+  grain: ["flock", "outcome", "unit", "arm", "against"],
   columns: {
     flock: text.always("flock"),
     outcome: text.always("growth (mm per 30 days), lame (share of scores)"),
@@ -37,7 +37,7 @@ export type TrialEffectRow = RowOf<typeof trialEffectTable>;
 export const trialBaselineTable = defineTable({
   schema: "results",
   name: "trial_baseline",
-  grain: ["flock", "arm"],
+  grain: ["flock", "unit", "arm"],
   columns: {
     flock: text.always("flock"),
     arm: text.always("study arm"),

@@ -53,6 +53,7 @@ const mineral = (more: HerdRow): HerdRow => ({
   pen: "Barn",
   from: "2024-01-01",
   copper_mg_per_kg: null,
+  product: null,
   offered_g_per_head_day: null,
   refused_g_per_head_day: null,
   ...more,
@@ -150,6 +151,26 @@ describe("copper of the whole diet", () => {
     expect(await rowsOf(offered, "copper")).toMatchObject([
       { value: 23, value_from: "offered", caution: "offered_not_eaten" },
     ]);
+  });
+
+  // by hand: 8 mg/kg in 2 kg are 16 mg, a loose mineral gives 30 and a block 10
+  const loose = mineral({ product: "loose", copper_mg_per_kg: 1500, offered_g_per_head_day: 20, to: null });
+  const block = mineral({ product: "block", copper_mg_per_kg: 500, offered_g_per_head_day: 20, to: null });
+  const beside = barn({ rations: [fed], minerals: [loose, block] });
+  const saidToGoOn = barn({
+    rations: [fed],
+    minerals: [
+      { ...loose, to: "2024-12-31" },
+      { ...block, from: "2024-02-01" },
+    ],
+  });
+  const replaced = barn({ rations: [fed], minerals: [loose, { ...block, from: "2024-02-01" }] });
+  const ofPen = barn({ rations: [fed], minerals: [{ ...loose, pen: null }, block] });
+  test("products that stand in a pen together add up; a new one ends an old one that has no end", async () => {
+    expect((await rowsOf(beside, "copper"))[0]!.value).toBeCloseTo((16 + 30 + 10) / 2, 12);
+    expect((await rowsOf(saidToGoOn, "copper"))[0]!.value).toBeCloseTo((16 + 30 + 10) / 2, 12);
+    expect((await rowsOf(replaced, "copper"))[0]!.value).toBeCloseTo((16 + 10) / 2, 12);
+    expect((await rowsOf(ofPen, "copper"))[0]!.value).toBeCloseTo((16 + 10) / 2, 12);
   });
 
   const noMineral = barn({ rations: [fed] });

@@ -171,6 +171,31 @@ describe("too few or unlike units", () => {
     expect(await effectOf(across)).toMatchObject({ units_per_arm: 1, difference: null });
   });
 
+  const both = flocks.add({
+    animals: does(["a", "b"]),
+    stays: [
+      { animal: "a", pen: "A", from: "2024-01-01" },
+      { animal: "b", pen: "B", from: "2024-01-01" },
+    ],
+    trial: [
+      { pen: "A", animal: null, arm: "new", from: "2024-05-01" },
+      { pen: "B", animal: null, arm: "old", from: "2024-05-01" },
+      { pen: null, animal: "a", arm: "new", from: "2024-05-01" },
+      { pen: null, animal: "b", arm: "old", from: "2024-05-01" },
+    ],
+    trims: ["a", "b"].flatMap((animal) => grown(animal, ["2024-05-01", "2024-05-31"], [4])),
+  });
+  test("pens and single goats assigned to arms of one name are two studies", async () => {
+    const rows = await readTable(book, trialEffectTable, `flock = ${quoteText(both)} AND outcome = 'growth'`);
+    expect(rows.map(({ unit }) => unit).sort()).toEqual(["animal", "pen"]);
+    expect((await baselineOf(both)).map(({ arm, unit }) => `${arm} ${unit}`).sort()).toEqual([
+      "new animal",
+      "new pen",
+      "old animal",
+      "old pen",
+    ]);
+  });
+
   const swapped = flocks.add({
     animals: does(["a", "b", "c", "d", "e", "f", "g"]),
     trial: [

@@ -8,6 +8,7 @@ const mayImport = {
   exposure: ["records", "book", "statistics"],
   findings: ["records", "book", "exposure", "statistics"],
   report: ["records", "findings"],
+  output: ["records", "sheets", "book", "intake", "exposure", "findings", "report"],
   demo: ["records", "statistics"],
 };
 

@@ -1,8 +1,8 @@
 import type { Book } from "../src/book/book.ts";
 import { analyse } from "../src/findings/analyse.ts";
+import type { StepSeconds } from "../src/output/result-files.ts";
 import type { Flock } from "../src/records/flock.ts";
 import { ensureSecret } from "./anonymous-book.ts";
-import type { StepSeconds } from "./result-files.ts";
 import type { Rim } from "./rim.ts";
 import type { Call } from "./verb.ts";
 import { version } from "./version.ts";

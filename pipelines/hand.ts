@@ -18,7 +18,7 @@ let drawer: Promise<DrawChart> | undefined;
 
 /** The drawer, and with it the drawing library, is loaded by the first chart. */
 async function draw(chart: Chart, size: ChartSize): Promise<string> {
-  drawer ??= import("./draw-chart.ts").then(({ chartDrawer }) => chartDrawer());
+  drawer ??= import("../src/output/draw-chart.ts").then(({ chartDrawer }) => chartDrawer());
   return (await drawer)(chart, size);
 }
 

@@ -1,8 +1,8 @@
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
 import type { Crew } from "../src/findings/crew.ts";
+import { drawOnce } from "../src/output/draw-once.ts";
 import type { DrawChart } from "../src/report/charts/chart.ts";
-import { drawOnce } from "./draw-once.ts";
 import type { HandAnswer, HandTask } from "./hand.ts";
 
 /** Who does the jobs of findings and draws charts. */

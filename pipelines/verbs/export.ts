@@ -2,10 +2,10 @@ import { existsSync, mkdirSync, readdirSync, renameSync, rmdirSync, writeFileSyn
 import { join, resolve } from "node:path";
 import { type Book, quoteText } from "../../src/book/book.ts";
 import { sheetRows } from "../../src/intake/sheet-rows.ts";
+import { tableAsCsv } from "../../src/output/result-files.ts";
 import { kindIds } from "../../src/records/kinds.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
-import { tableAsCsv } from "../result-files.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
 import { inWorkshop } from "../workshop.ts";

@@ -1,9 +1,9 @@
 import { resolve } from "node:path";
 import { readFlocks } from "../../src/exposure/flocks.ts";
+import { bookPages } from "../../src/output/book-pages.ts";
+import { resultFiles } from "../../src/output/result-files.ts";
 import { type Reader, readers } from "../../src/report/season-page-input.ts";
 import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
-import { bookPages } from "../book-pages.ts";
-import { resultFiles } from "../result-files.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";

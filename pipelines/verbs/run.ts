@@ -1,12 +1,12 @@
 import { copyFileSync, existsSync, linkSync, mkdirSync, renameSync, rmSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
+import { bookPages } from "../../src/output/book-pages.ts";
+import { resultFiles } from "../../src/output/result-files.ts";
 import { analyseBook } from "../analyse-book.ts";
 import { ensureSecret, readSecret } from "../anonymous-book.ts";
-import { bookPages } from "../book-pages.ts";
 import { openNativeBook } from "../native-book.ts";
 import { openOrExplain } from "../open-book.ts";
 import { readInput } from "../read-input.ts";
-import { resultFiles } from "../result-files.ts";
 import { countedInWords, countRecords, takeSheetsIn } from "../take-sheets-in.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";

@@ -1,6 +1,8 @@
 import { join, resolve } from "node:path";
 import { readFlocks } from "../../src/exposure/flocks.ts";
 import { nextCheckRows } from "../../src/findings/next-check.ts";
+import { flockFolders } from "../../src/output/flock-folders.ts";
+import { latestInput } from "../../src/output/season-pages.ts";
 import { wordCodes } from "../../src/records/codes.ts";
 import { isoDay } from "../../src/records/days.ts";
 import { worklistPage } from "../../src/report/worklist-page.tsx";
@@ -8,8 +10,6 @@ import { worklistRows } from "../../src/report/worklist-rows.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
 import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
-import { flockFolders } from "../flock-folders.ts";
-import { latestInput } from "../season-pages.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
 import { writeFiles } from "../write-files.ts";

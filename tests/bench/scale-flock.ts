@@ -1,6 +1,5 @@
 import { mkdirSync, statSync } from "node:fs";
 import { join } from "node:path";
-import { bookPages } from "../../pipelines/book-pages.ts";
 import { coronet } from "../../pipelines/coronet.ts";
 import { threadHands } from "../../pipelines/hands.ts";
 import { openNativeBook } from "../../pipelines/native-book.ts";
@@ -9,6 +8,7 @@ import { processRim } from "../../pipelines/rim.ts";
 import { writeFiles } from "../../pipelines/write-files.ts";
 import { analyse } from "../../src/findings/analyse.ts";
 import { takeIn } from "../../src/intake/take-in.ts";
+import { bookPages } from "../../src/output/book-pages.ts";
 import { dayNumber } from "../../src/records/days.ts";
 
 /** One step of the main job: wall and processor seconds. */

@@ -1,7 +1,7 @@
-import { chartDrawer } from "../../pipelines/draw-chart.ts";
-import { drawOnce } from "../../pipelines/draw-once.ts";
 import type { Rim } from "../../pipelines/rim.ts";
 import { onThisThread } from "../../src/findings/crew.ts";
+import { chartDrawer } from "../../src/output/draw-chart.ts";
+import { drawOnce } from "../../src/output/draw-once.ts";
 import { parseIsoDay } from "../../src/records/days.ts";
 
 /** The outside of the program on a fixed day; what is said goes to `print` and `tell`. */

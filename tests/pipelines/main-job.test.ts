@@ -71,6 +71,12 @@ describe("the main job on the sample flock", () => {
     expect(await rows("SELECT seconds FROM results.manifest")).toEqual([{ seconds: "{}" }]);
   });
 
+  test("result tables as CSV hold numbers as numbers, those below zero too", () => {
+    const csv = readFileSync(join(out, "results", "line.csv"), "utf8");
+    expect(csv).toMatch(/,-\d/);
+    expect(csv).not.toMatch(/,'-\d/);
+  });
+
   test("every row of a herd table leads back to the row it came from", async () => {
     const [lost] = await rows<{ n: number }>(
       "SELECT CAST(count(*) AS INTEGER) AS n FROM herd.claw_record c ANTI JOIN intake.raw_row r ON r.source_id = c.source_id AND r.row_no = c.row_no",

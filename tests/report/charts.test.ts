@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { describe, expect, test } from "vitest";
-import { chartDrawer } from "../../pipelines/draw-chart.ts";
+import { chartDrawer } from "../../src/output/draw-chart.ts";
 import { axisEnds, axisFormat, ratioEnds, ratioTicks } from "../../src/report/charts/axis-ends.ts";
 import { chartSpec } from "../../src/report/charts/chart.ts";
 import { wrapLabel } from "../../src/report/charts/wrap-label.ts";

@@ -1,5 +1,4 @@
 import { expect, test } from "vitest";
-import { chartDrawer } from "../../pipelines/draw-chart.ts";
 import { associationTable } from "../../src/findings/association.ts";
 import { betweenFlocksTable } from "../../src/findings/between-flocks.ts";
 import { coverageTable } from "../../src/findings/coverage.ts";
@@ -7,6 +6,7 @@ import { growthSummaryTable } from "../../src/findings/growth-summary.ts";
 import { lamenessTable } from "../../src/findings/lameness.ts";
 import type { StudyFlock } from "../../src/findings/study-flocks.ts";
 import { withinFlocksTable } from "../../src/findings/within-flocks.ts";
+import { chartDrawer } from "../../src/output/draw-chart.ts";
 import { languages } from "../../src/records/language.ts";
 import { pooledPage } from "../../src/report/pooled-page.tsx";
 import type { PooledPageInput } from "../../src/report/pooled-page-input.ts";

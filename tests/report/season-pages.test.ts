@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { chartDrawer } from "../../pipelines/draw-chart.ts";
+import { chartDrawer } from "../../src/output/draw-chart.ts";
 import { languages } from "../../src/records/language.ts";
 import { animalAnchor } from "../../src/report/animal-anchor.ts";
 import { animalsPages } from "../../src/report/animals-page.tsx";

@@ -36,7 +36,7 @@ export interface ChartTemplate {
   readonly padding: Readonly<Record<ChartSize, Padding>>;
 }
 
-/** Draws a chart as SVG text at one of its sizes; given by the rim, since drawing is the platform's. */
+/** Draws a chart as SVG text at one of its sizes; given by whoever makes the pages, since drawing may be done on another thread. */
 export type DrawChart = (chart: Chart, size: ChartSize) => Promise<string>;
 
 const SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json";

@@ -33,12 +33,9 @@ export function densityShape(
   const mode = found.point;
   const curvature = zeroMatrix(count, count);
   for (let k = 0; k < count; k++) {
-    const moved = (step: number): ArrayLike<number> =>
-      slope(mode.map((value, i) => (i === k ? value + step * scale[k]! : value))).gradient;
-    const above = moved(DIFFERENCE);
-    const below = moved(-DIFFERENCE);
+    const moved = slope(mode.map((value, i) => (i === k ? value + DIFFERENCE * scale[k]! : value))).gradient;
     for (let i = 0; i < count; i++) {
-      const half = ((above[i]! - below[i]!) * scale[i]!) / (4 * DIFFERENCE);
+      const half = ((moved[i]! - found.gradient[i]!) * scale[i]!) / (2 * DIFFERENCE);
       curvature.values[k * count + i]! += half;
       curvature.values[i * count + k]! += half;
     }

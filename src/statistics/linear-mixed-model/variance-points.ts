@@ -1,5 +1,8 @@
 import { drawPosterior, posteriorPoint, type VariancePosterior } from "./variance-posterior.ts";
 
+/** A few points need no large sample behind them: one worth this share of its draws is enough. */
+const ENOUGH = 0.5;
+
 /** A point of θ and its share of all points. */
 export interface VariancePoint {
   readonly theta: Float64Array;
@@ -16,7 +19,7 @@ export function variancePoints(
   draws: number,
   points: number,
 ): VariancePoint[] {
-  const { z, weights } = drawPosterior(posterior, { seed, draws });
+  const { z, weights } = drawPosterior(posterior, { seed, draws, enough: ENOUGH });
   return thinned(weights, points).flatMap(({ place, weight }) => {
     const there = posteriorPoint(posterior, z[place]!);
     return there === undefined ? [] : [{ theta: there.solution.theta, weight }];

@@ -1,3 +1,4 @@
+import type { DenseMatrix } from "../linear-algebra/dense-matrix.ts";
 import { minimizeBounded } from "../optimise/bounded-quasi-newton.ts";
 import type { SearchRecord, Unfit } from "../verdict.ts";
 import { unfit } from "./genetic-frame.ts";
@@ -12,6 +13,19 @@ export interface FittedLogisticAnimalModel {
   readonly logLikelihood: number;
   readonly point: LaplacePoint;
   readonly search: SearchRecord;
+  /** The search's estimate of the curvature of −log-likelihood, from which searches nearby may begin. */
+  readonly curvature: DenseMatrix;
+}
+
+export interface LogisticSearch {
+  /** Decrease of −log-likelihood below which the search ends (default 1e-8). */
+  readonly tolerance?: number;
+  /** Parameter that stays where it starts. */
+  readonly held?: number;
+  /** First guess of the curvature. */
+  readonly curvature?: DenseMatrix;
+  /** Accuracy of each mode (see `laplaceAt`). */
+  readonly accuracy?: number;
 }
 
 /** Standard deviations below this on the liability are zero. */
@@ -26,21 +40,19 @@ export function fitLogisticAnimalModel(
 }
 
 /**
- * The same for any data of the model's design; parameters are the free standard deviations, of which `held`
- * stays where it starts.
+ * The same for any data of the model's design; parameters are the free standard deviations.
  */
 export function fitLogisticData(
   data: LogisticData,
   map: VarianceMap,
   start: Float64Array,
-  tolerance = 1e-8,
-  held = -1,
+  { tolerance = 1e-8, held = -1, curvature, accuracy }: LogisticSearch = {},
 ): FittedLogisticAnimalModel | Unfit {
   let last: LaplacePoint | undefined;
   let evaluations = 0;
   const at = (parameters: Float64Array): LaplacePoint | undefined => {
     evaluations++;
-    const point = laplaceAt(data, mappedDeviations(map, parameters), last);
+    const point = laplaceAt(data, mappedDeviations(map, parameters), last, accuracy);
     if (point !== undefined) last = point;
     return point;
   };
@@ -54,7 +66,7 @@ export function fitLogisticData(
     },
     start,
     // The likelihood is even in each standard deviation: no bound at zero is needed.
-    { tolerance, radius: 0.5 },
+    { tolerance, radius: 0.5, ...(curvature === undefined ? {} : { hessian: curvature }) },
   );
   if (!Number.isFinite(found.value)) {
     return unfit("perfect_separation", "the fixed effects have no finite mode");
@@ -70,6 +82,7 @@ export function fitLogisticData(
     variances: point.standardDeviations.map((s) => s * s),
     logLikelihood: point.logLikelihood,
     point,
+    curvature: found.hessian,
     search: {
       start: [...start],
       end: [...settled],

@@ -1,7 +1,7 @@
 import { Random } from "../random.ts";
 import { type FittedLogisticAnimalModel, fitLogisticData } from "./fit-logistic-animal-model.ts";
 import type { LogisticAnimalModel } from "./logistic-animal-model.ts";
-import { withSuccesses } from "./logistic-laplace.ts";
+import { COARSE, withSuccesses } from "./logistic-laplace.ts";
 import { eachParentWeight } from "./parent-links.ts";
 import { designProduct } from "./sparse-design.ts";
 import { parameterOf } from "./variance-map.ts";
@@ -54,13 +54,18 @@ function refitted(
 ): { variances: Float64Array; ratioStatistic: number } | undefined {
   const data = withSuccesses(model.data, successes);
   const start = Float64Array.from(fit.search.end, (sd) => Math.max(sd, 0.3));
-  const free = fitLogisticData(data, model.map, start, REFIT_TOLERANCE);
+  const refit = { tolerance: REFIT_TOLERANCE, curvature: fit.curvature, accuracy: COARSE };
+  const free = fitLogisticData(data, model.map, start, refit);
   if ("trouble" in free) return undefined;
   const additive = parameterOf(model.map, 0);
   const heldStart = Float64Array.from(free.search.end, (sd, j) =>
     j === additive ? fit.search.end[additive] : Math.max(sd, 0.1),
   );
-  const held = fitLogisticData(data, model.map, heldStart, REFIT_TOLERANCE, additive);
+  const held = fitLogisticData(data, model.map, heldStart, {
+    ...refit,
+    curvature: free.curvature,
+    held: additive,
+  });
   if ("trouble" in held) return undefined;
   return {
     variances: free.variances,

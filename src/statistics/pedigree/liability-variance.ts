@@ -95,7 +95,7 @@ function profileLogLikelihood(
 ): number {
   const held = parameterOf(model.map, 0);
   const start = Float64Array.from(fit.search.end, (s, j) => (j === held ? sd : Math.max(s, 0.1)));
-  const best = fitLogisticData(model.data, model.map, start, 1e-5, held);
+  const best = fitLogisticData(model.data, model.map, start, { tolerance: 1e-5, held });
   return "trouble" in best ? fit.logLikelihood - 1e6 : best.logLikelihood;
 }
 

@@ -1,8 +1,8 @@
-import type { Book } from "../src/book/book.ts";
-import { manifestTable } from "../src/findings/manifest.ts";
-import { readTable } from "../src/findings/read-table.ts";
-import type { PageFile } from "../src/report/page-shell.tsx";
-import { writeDelimited } from "../src/sheets/write-delimited.ts";
+import type { Book } from "../book/book.ts";
+import { manifestTable } from "../findings/manifest.ts";
+import { readTable } from "../findings/read-table.ts";
+import type { PageFile } from "../report/page-shell.tsx";
+import { type DelimitedCell, writeDelimited } from "../sheets/write-delimited.ts";
 
 /** Seconds that each step of a run took. */
 export type StepSeconds = Readonly<Record<string, number>>;
@@ -29,14 +29,23 @@ export async function resultFiles(book: Book, seconds: StepSeconds = {}): Promis
   return [...files, { path: "manifest.json", content: `${JSON.stringify(whole, null, 2)}\n` }];
 }
 
-/** A table of the book as CSV; days as ISO dates. */
+/** A table of the book as CSV: numbers as numbers, days as ISO dates. */
 export async function tableAsCsv(book: Book, table: string): Promise<string> {
   const rows = await book.rows<Record<string, string | null>>(
-    `SELECT CAST(COLUMNS(*) AS VARCHAR) FROM ${table} ORDER BY ALL`,
+    `SELECT CAST(COLUMNS(*) AS VARCHAR) FROM (SELECT * FROM ${table} ORDER BY ALL)`,
   );
-  const columns = await book.rows<{ name: string }>(`SELECT column_name AS name FROM (DESCRIBE ${table})`);
-  const names = columns.map(({ name }) => name);
-  return writeDelimited([names, ...rows.map((row) => names.map((name) => row[name] ?? null))], {
-    byteOrderMark: true,
-  });
+  const columns = await book.rows<{ name: string; type: string }>(
+    `SELECT column_name AS name, column_type AS type FROM (DESCRIBE ${table})`,
+  );
+  const cell = (text: string | null | undefined, type: string): DelimitedCell =>
+    text == null ? null : NUMERIC.has(type) ? Number(text) : text;
+  return writeDelimited(
+    [
+      columns.map(({ name }) => name),
+      ...rows.map((row) => columns.map(({ name, type }) => cell(row[name], type))),
+    ],
+    { byteOrderMark: true },
+  );
 }
+
+const NUMERIC: ReadonlySet<string> = new Set(["INTEGER", "DOUBLE"]);

@@ -1,8 +1,8 @@
-import type { Book } from "../src/book/book.ts";
-import { type NextCheckRow, nextCheckTable } from "../src/findings/next-check.ts";
-import { readTable } from "../src/findings/read-table.ts";
-import { studyDataOf } from "../src/findings/study-data.ts";
-import { remarkColumns } from "../src/intake/confirmed-remarks.ts";
+import type { Book } from "../book/book.ts";
+import { type NextCheckRow, nextCheckTable } from "../findings/next-check.ts";
+import { readTable } from "../findings/read-table.ts";
+import { studyDataOf } from "../findings/study-data.ts";
+import { remarkColumns } from "../intake/confirmed-remarks.ts";
 import {
   animalsToAdd,
   remarksToConfirm,
@@ -11,17 +11,17 @@ import {
   sheetsUnderstood,
   sumsBySource,
   wordsToMap,
-} from "../src/intake/intake-report.ts";
-import { type DayNumber, isoDay } from "../src/records/days.ts";
-import type { Flock } from "../src/records/flock.ts";
-import type { Language } from "../src/records/language.ts";
-import { flocksPage } from "../src/report/flocks-page.tsx";
-import { indexPage } from "../src/report/index-page.tsx";
-import { intakePage } from "../src/report/intake-page.tsx";
-import type { PageFile } from "../src/report/page-shell.tsx";
-import { worklistPage } from "../src/report/worklist-page.tsx";
-import { worklistRows } from "../src/report/worklist-rows.ts";
-import { writeDelimited } from "../src/sheets/write-delimited.ts";
+} from "../intake/intake-report.ts";
+import { type DayNumber, isoDay } from "../records/days.ts";
+import type { Flock } from "../records/flock.ts";
+import type { Language } from "../records/language.ts";
+import { flocksPage } from "../report/flocks-page.tsx";
+import { indexPage } from "../report/index-page.tsx";
+import { intakePage } from "../report/intake-page.tsx";
+import type { PageFile } from "../report/page-shell.tsx";
+import { worklistPage } from "../report/worklist-page.tsx";
+import { worklistRows } from "../report/worklist-rows.ts";
+import { writeDelimited } from "../sheets/write-delimited.ts";
 import { flockFolders } from "./flock-folders.ts";
 import { pooledPages } from "./pooled-pages.ts";
 import { latestInput, type SeasonPagesOptions, seasonPages } from "./season-pages.ts";

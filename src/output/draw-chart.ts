@@ -7,7 +7,7 @@ import {
   type ChartTemplate,
   type DrawChart,
   frameOf,
-} from "../src/report/charts/chart.ts";
+} from "../report/charts/chart.ts";
 
 /**
  * A drawer of charts as SVG, without a browser and without evaluating any text as code. Each template is

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { flockFolders } from "../../pipelines/flock-folders.ts";
+import { flockFolders } from "../../src/output/flock-folders.ts";
 
 describe("the folder of a flock", () => {
   test.each([

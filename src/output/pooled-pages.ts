@@ -1,12 +1,12 @@
-import type { Book } from "../src/book/book.ts";
-import { readSeasonFindings } from "../src/findings/season-findings.ts";
-import type { ReadStudyData, StudyData } from "../src/findings/study-data.ts";
-import { flocksTogether, readStudyFacts, readStudyFlocks } from "../src/findings/study-flocks.ts";
-import type { Flock } from "../src/records/flock.ts";
-import type { PageFile } from "../src/report/page-shell.tsx";
-import { pooledPage } from "../src/report/pooled-page.tsx";
-import { seasonPageInput } from "../src/report/season-page-input.ts";
-import { pooledWords } from "../src/report/words/pooled.ts";
+import type { Book } from "../book/book.ts";
+import { readSeasonFindings } from "../findings/season-findings.ts";
+import type { ReadStudyData, StudyData } from "../findings/study-data.ts";
+import { flocksTogether, readStudyFacts, readStudyFlocks } from "../findings/study-flocks.ts";
+import type { Flock } from "../records/flock.ts";
+import type { PageFile } from "../report/page-shell.tsx";
+import { pooledPage } from "../report/pooled-page.tsx";
+import { seasonPageInput } from "../report/season-page-input.ts";
+import { pooledWords } from "../report/words/pooled.ts";
 import type { SeasonPagesOptions } from "./season-pages.ts";
 import { studyDataFiles } from "./study-data-files.ts";
 

@@ -1,22 +1,17 @@
-import type { Book } from "../src/book/book.ts";
-import { type FlockHistory, readFlockHistory } from "../src/findings/animal-history.ts";
-import { readSeasonFacts } from "../src/findings/season-facts.ts";
-import { readSeasonFindings } from "../src/findings/season-findings.ts";
-import type { ReadStudyData, StudyData } from "../src/findings/study-data.ts";
-import type { Flock } from "../src/records/flock.ts";
-import type { Language } from "../src/records/language.ts";
-import type { SeasonSpan } from "../src/records/seasons.ts";
-import { animalsPages } from "../src/report/animals-page.tsx";
-import type { DrawChart } from "../src/report/charts/chart.ts";
-import { handoutPage } from "../src/report/handout-page.tsx";
-import type { PageFile } from "../src/report/page-shell.tsx";
-import { seasonPage } from "../src/report/season-page.tsx";
-import {
-  type Reader,
-  readers,
-  type SeasonPageInput,
-  seasonPageInput,
-} from "../src/report/season-page-input.ts";
+import type { Book } from "../book/book.ts";
+import { type FlockHistory, readFlockHistory } from "../findings/animal-history.ts";
+import { readSeasonFacts } from "../findings/season-facts.ts";
+import { readSeasonFindings } from "../findings/season-findings.ts";
+import type { ReadStudyData, StudyData } from "../findings/study-data.ts";
+import type { Flock } from "../records/flock.ts";
+import type { Language } from "../records/language.ts";
+import type { SeasonSpan } from "../records/seasons.ts";
+import { animalsPages } from "../report/animals-page.tsx";
+import type { DrawChart } from "../report/charts/chart.ts";
+import { handoutPage } from "../report/handout-page.tsx";
+import type { PageFile } from "../report/page-shell.tsx";
+import { seasonPage } from "../report/season-page.tsx";
+import { type Reader, readers, type SeasonPageInput, seasonPageInput } from "../report/season-page-input.ts";
 import { studyDataFiles } from "./study-data-files.ts";
 
 export interface SeasonPagesOptions {

@@ -1,4 +1,4 @@
-import type { DrawChart } from "../src/report/charts/chart.ts";
+import type { DrawChart } from "../report/charts/chart.ts";
 
 /** Draws equal charts once: the same picture stands on several pages. */
 export function drawOnce(draw: DrawChart): DrawChart {

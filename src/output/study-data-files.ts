@@ -1,7 +1,7 @@
-import { type StudyData, studyColumns } from "../src/findings/study-data.ts";
-import type { PageFile } from "../src/report/page-shell.tsx";
-import { studyFiles } from "../src/report/sections/study-data.ts";
-import { writeDelimited } from "../src/sheets/write-delimited.ts";
+import { type StudyData, studyColumns } from "../findings/study-data.ts";
+import type { PageFile } from "../report/page-shell.tsx";
+import { studyFiles } from "../report/sections/study-data.ts";
+import { writeDelimited } from "../sheets/write-delimited.ts";
 
 /** The files of a season that hold its records without names; none for a table without rows. */
 export function studyDataFiles(season: string, data: StudyData): readonly PageFile[] {

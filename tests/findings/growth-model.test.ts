@@ -3,6 +3,7 @@ import { type Book, quoteText } from "../../src/book/book.ts";
 import { growthSummary, growthSummaryTable } from "../../src/findings/growth-summary.ts";
 import { growthVariances } from "../../src/findings/growth-variances.ts";
 import { readTable } from "../../src/findings/read-table.ts";
+import { type SeasonChangeRow, seasonChange } from "../../src/findings/season-change.ts";
 import { isoDay, parseIsoDay } from "../../src/records/days.ts";
 import { Random } from "../../src/statistics/random.ts";
 import { does, SmallFlocks, stand } from "./found-book.ts";
@@ -15,7 +16,7 @@ import type { HerdRow } from "./herd-book.ts";
 const flocks = new SmallFlocks();
 let book: Book;
 beforeAll(async () => {
-  book = await flocks.find([growthSummary, growthVariances]);
+  book = await flocks.find([growthSummary, growthVariances, seasonChange]);
 });
 afterAll(() => book.close());
 
@@ -179,5 +180,30 @@ describe("two claws of ten goats in four intervals", () => {
     expect(half / own).toBeGreaterThan(0.85);
     expect(half / own).toBeLessThan(1.3);
     expect(half).toBeLessThan(0.75 * 2.26 * Math.sqrt(ofGoats / (2 * goats * intervals)));
+  });
+});
+
+describe("eight goats that grow two millimetres a month more in summer than in spring", () => {
+  const random = new Random(12);
+  // intervals of 30 days from the first of March: three have their middle in spring, three in summer
+  const grown = Array.from({ length: 8 }, () => {
+    const ofGoat = 0.4 * random.normal();
+    return [4, 4, 4, 6, 6, 6].map((rate) => [0, 0].map(() => rate + ofGoat + 0.4 * random.normal()));
+  });
+  const flock = herd(grown);
+  test("differ so by season, over the same goats in both", async () => {
+    const rows = await book.rows<SeasonChangeRow>(
+      `SELECT * FROM results.season_change WHERE flock = ${quoteText(flock)} AND group_kind = 'flock'`,
+    );
+    expect(rows).toMatchObject([
+      { measure: "growth", season: "2024-summer", against: "previous", animals_in_both: 8 },
+    ]);
+    const [row] = rows;
+    expect(row!.lo).toBeGreaterThan(0);
+    expect(row!.lo).toBeLessThan(2);
+    expect(row!.hi).toBeGreaterThan(2);
+    // months are drawn a little toward each other
+    expect(row!.difference).toBeGreaterThan(1.4);
+    expect(row!.same_animals_difference).toBe(row!.difference);
   });
 });

@@ -17,6 +17,8 @@ export interface Finding {
   readonly tables: readonly TableDefinition[];
   /** Tables of other findings to which it adds rows. */
   readonly adds?: readonly TableDefinition[];
+  /** Begins jobs that need no result table, before the finding's turn comes. */
+  begin?(context: FindingContext): void;
   fill(context: FindingContext): Promise<void>;
 }
 

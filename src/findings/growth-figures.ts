@@ -6,7 +6,6 @@ import { averagedMixture } from "../statistics/linear-mixed-model/average-over-v
 import type { SumAndPart, SumsAverage, WeightedSum } from "../statistics/linear-mixed-model/average-sums.ts";
 import type { Unfit } from "../statistics/verdict.ts";
 import type { Job } from "./crew.ts";
-import type { FindingContext } from "./finding.ts";
 import { growthDesign } from "./growth-design.ts";
 import {
   averageGrowth,
@@ -16,6 +15,7 @@ import {
   meanOverRows,
 } from "./growth-model.ts";
 import { type GrowthRows, readGrowthRows } from "./growth-rows.ts";
+import { onceAFlock } from "./once-a-flock.ts";
 import { type DaySpan, type SeasonPair, seasonPairs } from "./season-pair.ts";
 
 /** A mean with limits, mm per 30 days. */
@@ -68,16 +68,12 @@ export interface FlockGrowth {
 /** Animals from which a group's mean is asked of the model at all. */
 export const LEAST_ANIMALS = 5;
 
-const known = new WeakMap<FindingContext, Map<string, Promise<FlockGrowth>>>();
-
 /** The growth of a flock by its mixed model, worked out once for all findings of one run. */
-export function growthOf(context: FindingContext, flock: Flock): Promise<FlockGrowth> {
-  const models = known.get(context) ?? new Map<string, Promise<FlockGrowth>>();
-  known.set(context, models);
-  const ready = models.get(flock.id) ?? workOut(context, flock);
-  models.set(flock.id, ready);
-  return ready;
-}
+export const growthOf = onceAFlock(async ({ book, seed, crew }, flock): Promise<FlockGrowth> => {
+  const rows = await readGrowthRows(book, flock.id);
+  const groups = await groupsOf(book, flock, rows);
+  return crew.run(growthJob, { flock, rows, groups, seed });
+});
 
 /** Seasons in which an interval counts: all, and the one that holds its middle day. */
 export function seasonsOfSpans(flock: Flock, from: number, to: number): readonly string[] {
@@ -92,12 +88,6 @@ interface Group {
   readonly kind: string;
   readonly value: string;
   readonly rows: number[];
-}
-
-async function workOut({ book, seed, crew }: FindingContext, flock: Flock): Promise<FlockGrowth> {
-  const rows = await readGrowthRows(book, flock.id);
-  const groups = await groupsOf(book, flock, rows);
-  return crew.run(growthJob, { flock, rows, groups, seed });
 }
 
 interface GrowthQuestion {

@@ -39,6 +39,7 @@ export type GrowthSummaryRow = RowOf<typeof growthSummaryTable>;
  */
 export const growthSummary: Finding = {
   tables: [growthSummaryTable],
+  begin: growthOf.begin,
   async fill(context) {
     for (const flock of context.flocks) {
       const { groups, model } = await growthOf(context, flock);

@@ -17,7 +17,7 @@ export interface SeasonFacts {
   readonly treatments: {
     readonly count: number;
     readonly withoutWithdrawal: number;
-    /** Last day to which a withdrawal is recorded as running, from the flock's day on. */
+    /** Last day to which a withdrawal is recorded as running, from the flock's day on: of this season's treatments or earlier ones. */
     readonly milkUntil: DayNumber | null;
     readonly meatUntil: DayNumber | null;
   };
@@ -67,10 +67,11 @@ export async function readSeasonFacts(
     milk: number | null;
     meat: number | null;
   }>(
-    `SELECT CAST(count(*) AS INTEGER) AS count,
-       CAST(count(*) FILTER (coalesce(withdrawal_until, withdrawal_milk_until, withdrawal_meat_until) IS NULL) AS INTEGER) AS without,
+    // a withdrawal runs on into the next season
+    `SELECT CAST(count(*) FILTER (${within('"date"')}) AS INTEGER) AS count,
+       CAST(count(*) FILTER (${within('"date"')} AND coalesce(withdrawal_until, withdrawal_milk_until, withdrawal_meat_until) IS NULL) AS INTEGER) AS without,
        day_no(max(coalesce(withdrawal_milk_until, withdrawal_until))) AS milk, day_no(max(coalesce(withdrawal_meat_until, withdrawal_until))) AS meat
-     FROM herd.treatment WHERE flock = ${id} AND ${within('"date"')}`,
+     FROM herd.treatment WHERE flock = ${id} AND day_no("date") < ${to}`,
   );
   const [named] = await book.rows<{ footbath: boolean; sheep: boolean; copper: boolean; last: number }>(
     `SELECT EXISTS (SELECT 1 FROM herd.event WHERE flock = ${id} AND event = 'footbath' AND ${within('"date"')}) AS footbath,

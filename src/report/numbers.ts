@@ -19,12 +19,24 @@ const to: Readonly<Record<Language, string>> = { en: "to", es: "a" };
 /** A number with a fixed count of decimals, in the language's own marks. */
 export function decimal(value: number, decimals: number, language: Language): string {
   const rounded = Number(value.toFixed(decimals));
-  return (Object.is(rounded, -0) ? 0 : rounded)
-    .toLocaleString(locales[language], {
+  return formatOf(decimals, language)
+    .format(Object.is(rounded, -0) ? 0 : rounded)
+    .replace("-", "−");
+}
+
+const formats = new Map<string, Intl.NumberFormat>();
+
+/** Making a format costs a hundred times what using it does. */
+function formatOf(decimals: number, language: Language): Intl.NumberFormat {
+  const key = `${language}${decimals}`;
+  const format =
+    formats.get(key) ??
+    new Intl.NumberFormat(locales[language], {
       minimumFractionDigits: decimals,
       maximumFractionDigits: decimals,
-    })
-    .replace("-", "−");
+    });
+  formats.set(key, format);
+  return format;
 }
 
 export function whole(value: number, language: Language): string {

@@ -3,6 +3,7 @@ import { code } from "../../records/codes.ts";
 import type { Flock } from "../../records/flock.ts";
 import { type Finding, type FindingContext, insertRows } from "../finding.ts";
 import { growthOf } from "../growth-figures.ts";
+import { onceAFlock } from "../once-a-flock.ts";
 import { varianceTable } from "../variance.ts";
 import { breedingValueTable, lineTable } from "./breeding-tables.ts";
 import { growthRecords } from "./growth-records.ts";
@@ -18,14 +19,10 @@ const LEAST_EVER_LAME = 30;
 /** Breeding values and lines, for growth and for lameness, from one genetic model each. */
 export const lines: Finding = {
   tables: [lineTable, breedingValueTable],
+  begin: (context) => traitsOf.begin(context),
   async fill(context) {
     for (const flock of context.flocks) {
-      const herd = await readHerdPedigree(context.book, flock.id);
-      const pens = await pensOfLines(context, flock.id);
-      const traits = await Promise.all([
-        growthTrait(context, flock, herd, pens),
-        lamenessTrait(context, flock.id, herd, pens),
-      ]);
+      const traits = await traitsOf(context, flock);
       for (const { lines, values, variances } of traits) {
         await insertRows(context.book, varianceTable, variances);
         await insertRows(context.book, breedingValueTable, values);
@@ -34,6 +31,13 @@ export const lines: Finding = {
     }
   },
 };
+
+/** What the models of both traits say of a flock. */
+const traitsOf = onceAFlock(async (context, flock): Promise<readonly TraitRows[]> => {
+  const herd = await readHerdPedigree(context.book, flock.id);
+  const pens = await pensOfLines(context, flock.id);
+  return Promise.all([growthTrait(context, flock, herd, pens), lamenessTrait(context, flock.id, herd, pens)]);
+});
 
 type PensOfLines = ReadonlyMap<string, number>;
 

@@ -110,11 +110,16 @@ function dietRow(period: Period, nutrient: DietNutrient): DietRow {
     requirement_hi: range?.hi ?? null,
     tolerance: range?.tolerance ?? null,
     source: range?.source ?? null,
-    verdict: range === undefined ? code("diet_no_range") : verdictOf(period.value, range),
+    verdict: range === undefined ? code("diet_no_range") : verdictOf(asWritten(period.value), range),
     caution: joinCodes([
       nutrient !== "crude_protein" && period.value_from === "offered" ? code("offered_not_eaten") : null,
     ]),
   };
+}
+
+/** Sums of a ration are right to many digits and not to all: 8 % mixed from feeds is not below 8 %. */
+function asWritten(value: number): number {
+  return Math.round(value * 1e6) / 1e6;
 }
 
 function verdictOf(value: number, { nutrient, animalClass, lo, hi, tolerance }: DietRange): string {

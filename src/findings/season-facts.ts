@@ -87,7 +87,7 @@ export async function readSeasonFacts(
   const rationRises = await book.rows<{ pen: string; day: number; from: number; to: number }>(
     `WITH rise AS (
        SELECT d.pen, d.day, w.crude_protein_pct_dm AS "from", d.crude_protein_pct_dm AS "to",
-         coalesce(d.crude_protein_pct_dm - w.crude_protein_pct_dm >= ${SUDDEN_RISE}, FALSE) AS sudden
+         coalesce(round(d.crude_protein_pct_dm - w.crude_protein_pct_dm, 6) >= ${SUDDEN_RISE}, FALSE) AS sudden
        FROM exposure.pen_day d JOIN exposure.pen_day w ON w.flock = d.flock AND w.pen = d.pen AND w.day = d.day - 7
        WHERE d.flock = ${id}
      ), begun AS (SELECT *, lag(sudden, 1, FALSE) OVER (PARTITION BY pen ORDER BY day) AS before FROM rise)

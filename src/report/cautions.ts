@@ -4,7 +4,7 @@ import { type LesionId, lesionKinds } from "../records/lesion-kinds.ts";
 import { dayInWords } from "./dates.ts";
 import { decimal } from "./numbers.ts";
 import type { Reader, SeasonPageInput } from "./season-page-input.ts";
-import { withdrawalSentences } from "./sections/treatments.ts";
+import { withdrawalRuns, withdrawalSentences } from "./sections/treatments.ts";
 
 /** Pages that a caution can stand on. */
 export type CautionPlace = Reader | "worklist" | "animals" | "index" | "handout" | "intake";
@@ -184,12 +184,12 @@ export const safetyCautions = {
   withdrawal: {
     heading: { en: "Withdrawals", es: "Retiros" },
     says: {
-      en: "From the treatments on record this season:",
-      es: "De los tratamientos registrados esta temporada:",
+      en: "From the treatments on record:",
+      es: "De los tratamientos registrados:",
     },
     places: ["vet", "worklist"],
     rank: 30,
-    inForce: ({ treatments }) => treatments.count > 0,
+    inForce: (input) => input.treatments.count > 0 || withdrawalRuns(input),
     names: withdrawalSentences,
   },
 } as const satisfies Record<string, SafetyCaution>;

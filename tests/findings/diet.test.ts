@@ -113,6 +113,21 @@ describe("crude protein against what is published for the class", () => {
     expect(row!.value_from).toBe("weighed");
   });
 
+  // 1 kg at 7.3 % and 1 kg at 8.7 % are 8 %, whatever their sum comes to in the last digit
+  const mixedToTheLimit = barn({
+    feeds: [7.3, 8.7].map((crude_protein_pct_dm, i) => ({
+      pen: "Barn",
+      from: "2024-01-01",
+      feed: `hay ${i}`,
+      kg_per_head_day: 0.1,
+      dry_matter_pct: 70,
+      crude_protein_pct_dm,
+    })),
+  });
+  test("a ration mixed to the limit meets it", async () => {
+    expect(await rowsOf(mixedToTheLimit, "crude_protein")).toMatchObject([{ verdict: "diet_meets" }]);
+  });
+
   const changed = barn({
     rations: [
       ration({ crude_protein_pct_dm: 9 }),

@@ -143,7 +143,11 @@ const table: readonly {
   {
     caution: "withdrawal",
     on: ["vet", "worklist"],
-    holds: [seasonInput({ treatments: treated })],
+    holds: [
+      seasonInput({ treatments: treated }),
+      // a withdrawal of last season's treatment still runs
+      seasonInput({ treatments: { ...treated, count: 0, withoutWithdrawal: 0 } }),
+    ],
     doesNot: [seasonInput({ footbathNamed: true })],
   },
 ];

@@ -47,7 +47,7 @@ export function stateOn(asked: string): string {
       animal_class(b.sex, b.age_band, before.kidding, before.dried_off, after.kidding, b.day) AS class,
       CAST(b.day - before.kidding AS INTEGER) AS days_since_kidding,
       h.pen, coalesce(d.ground, 'unknown') AS ground, coalesce(l.line, 'unknown') AS line,
-      (SELECT any_value(t.arm) FROM herd.trial t WHERE t.flock = b.flock AND (t.animal = b.animal OR (t.animal IS NULL AND t.pen = h.pen))
+      (SELECT first(t.arm ORDER BY t.animal IS NULL, t."from" DESC, t.arm) FROM herd.trial t WHERE t.flock = b.flock AND (t.animal = b.animal OR (t.animal IS NULL AND t.pen = h.pen))
          AND t."from" <= b.day AND (t."to" IS NULL OR t."to" > b.day)) AS arm
     FROM banded b
     LEFT JOIN before USING (flock, animal, day) LEFT JOIN after USING (flock, animal, day) LEFT JOIN housed h USING (flock, animal, day)

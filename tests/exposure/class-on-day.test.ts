@@ -86,7 +86,10 @@ describe("classes", () => {
     trial: [
       { pen: null, animal: "doe", arm: "new", from: KIDDED, to: later(304, KIDDED) },
       { pen: null, animal: "buck", arm: "old", from: KIDDED, to: null },
+      { pen: "Yard", animal: null, arm: "pen's", from: KIDDED, to: null },
     ],
+    pens: [{ pen: "Yard" }, { pen: "Barn" }],
+    stays: ["buck", "wether"].map((animal) => ({ animal, pen: "Yard", from: "2023-01-01" })),
     gaits: scores({
       doe: days,
       dried: ["2023-09-30", "2023-10-01"],
@@ -128,6 +131,8 @@ describe("classes", () => {
     expect(await stateOn(flock, "doe", later(-1, KIDDED))).toMatchObject({ arm: null });
     expect(await stateOn(flock, "doe", KIDDED)).toMatchObject({ arm: "new" });
     expect(await stateOn(flock, "doe", later(304, KIDDED))).toMatchObject({ arm: null });
+    // the goat's own arm before that of its pen
     expect(await stateOn(flock, "buck", KIDDED)).toMatchObject({ arm: "old" });
+    expect(await stateOn(flock, "wether", KIDDED)).toMatchObject({ arm: "pen's" });
   });
 });

@@ -69,7 +69,8 @@ export const forecastScore: Finding = {
   },
 };
 
-function scoreOf(flock: string, tenth: number, forecasts: readonly PastForecast[]): ForecastScoreRow {
+/** Scores some forecasts of one flock: all of them (tenth 0), or those of one tenth of the chance. */
+export function scoreOf(flock: string, tenth: number, forecasts: readonly PastForecast[]): ForecastScoreRow {
   const animals = [...new Set(forecasts.map(({ animal }) => animal))];
   const counts = { flock, tenth, forecasts: forecasts.length, animals: animals.length };
   const needed = tenth === 0 ? LEAST_FORECASTS : LEAST_OF_TENTH;

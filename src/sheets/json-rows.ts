@@ -1,41 +1,6 @@
 import { afterSpace, brokenAt, cellText, endOfValue, forEachElement, forEachMember } from "./json-scanner.ts";
-import type { NoteList } from "./note-list.ts";
 import { SheetFailure } from "./sheet-failure.ts";
 import { sheetLimits } from "./sheet-limits.ts";
-
-/** Column numbers, from 0, of the keys of all objects in order of first appearance. */
-export type JsonColumns = Map<string, number>;
-
-/** Adds the keys of the object at `start` that are new. */
-export function collectColumns(
-  text: string,
-  start: number,
-  row: number,
-  columns: JsonColumns,
-  notes: NoteList,
-): void {
-  const seen = new Set<string>();
-  forEachMember(text, start, (key) => {
-    if (seen.has(key)) notes.add("repeated_key", { row, detail: key });
-    seen.add(key);
-    if (columns.has(key)) return;
-    if (columns.size >= sheetLimits.columns)
-      throw new SheetFailure("row_too_wide", String(sheetLimits.columns));
-    columns.set(key, columns.size);
-  });
-}
-
-/** The object at `start` as a row of cells; keys that no column has are left out. */
-export function objectCells(text: string, start: number, columns: JsonColumns): string[] {
-  const cells: string[] = [];
-  forEachMember(text, start, (key, from, to) => {
-    const column = columns.get(key);
-    if (column === undefined) return;
-    while (cells.length <= column) cells.push("");
-    cells[column] = cellText(text, from, to);
-  });
-  return cells;
-}
 
 /** The array at `start` as a row of cells. */
 export function arrayCells(text: string, start: number): string[] {
@@ -87,7 +52,7 @@ const deepestSearch = 4;
 
 /**
  * Finds the tables of a JSON document: the array at the top, the arrays that an object holds (one table
- * each), or, if there is none, the object itself and any that follow it as rows.
+ * each), or, if there is none or further objects follow, the object itself and those that follow it as rows.
  */
 export function findJsonTables(text: string): readonly FoundJsonTable[] {
   const start = afterSpace(text, 0);
@@ -97,8 +62,10 @@ export function findJsonTables(text: string): readonly FoundJsonTable[] {
     return holdsRows(text, start) ? [{ key: null, place: { kind: "array", start }, otherKeys: [] }] : [];
   }
   const held = arraysHeld(text, start, "", 1);
-  if (held.arrays.length === 0) return [{ key: null, place: { kind: "sequence", start }, otherKeys: [] }];
   const end = afterSpace(text, endOfValue(text, start));
+  if (held.arrays.length === 0 || text[end] === "{") {
+    return [{ key: null, place: { kind: "sequence", start }, otherKeys: [] }];
+  }
   if (end < text.length) throw brokenAt(end);
   return held.arrays.map(({ key, start: arrayStart }) => ({
     key,

@@ -1,11 +1,15 @@
 import {
+  type JsonColumns,
+  jsonHeaders,
+  lookThroughObject,
+  noJsonColumns,
+  objectRows,
+} from "./json-objects.ts";
+import {
   arrayCells,
-  collectColumns,
   type FoundJsonTable,
   findJsonTables,
-  type JsonColumns,
   type JsonRowsPlace,
-  objectCells,
   rowPlaces,
 } from "./json-rows.ts";
 import { afterSpace, endOfValue } from "./json-scanner.ts";
@@ -80,7 +84,7 @@ function readJsonTable(
   const worksheet = found.key === null ? {} : { worksheet: found.key };
   const notes = notesOfTable();
   for (const key of found.otherKeys) notes.add("other_members", { detail: key, key });
-  const columns: JsonColumns = new Map();
+  const columns = noJsonColumns();
   let ofObjects = true;
   let row = 1;
   try {
@@ -92,7 +96,8 @@ function readJsonTable(
         const lost = { ...worksheet, row: ofObjects ? row : row - 1 };
         troubles.add("row_too_long", String(sheetLimits.rowCharacters), lost);
       } else if (opening === (ofObjects ? "{" : "[")) {
-        if (ofObjects) collectColumns(text, start, row, columns, notes);
+        if (ofObjects)
+          row += lookThroughObject(text, start, columns, { ...worksheet, row }, notes, troubles) - 1;
         else arrayCells(text, start);
       } else if (!text.startsWith("null", start)) {
         troubles.add("broken_json", "row", { ...worksheet, row: ofObjects ? row : row - 1 });
@@ -103,8 +108,7 @@ function readJsonTable(
     troubles.add(error.code, error.detail, { ...worksheet, row });
     return null;
   }
-  const header = [...columns.keys()];
-  if (ofObjects && header.length === 0) {
+  if (ofObjects && columns.columns.length === 0) {
     troubles.add("empty_file", "", worksheet);
     return null;
   }
@@ -127,12 +131,14 @@ function* rowsOf(
   columns: JsonColumns | null,
 ): Generator<NumberedRow, void, undefined> {
   let rowNumber = 0;
-  if (columns !== null) yield { rowNumber: ++rowNumber, cells: [...columns.keys()] };
+  if (columns !== null) yield { rowNumber: ++rowNumber, cells: jsonHeaders(columns) };
   for (const { start, end } of rowPlaces(text, place)) {
+    if (columns !== null && text[start] === "{" && end - start <= sheetLimits.rowCharacters) {
+      for (const cells of objectRows(text, start, columns)) yield { rowNumber: ++rowNumber, cells };
+      continue;
+    }
     rowNumber++;
     if (end - start > sheetLimits.rowCharacters) continue;
-    if (columns !== null && text[start] === "{")
-      yield { rowNumber, cells: objectCells(text, start, columns) };
     if (columns === null && text[start] === "[") yield { rowNumber, cells: arrayCells(text, start) };
   }
 }

@@ -1,4 +1,11 @@
-import { arrayCells, collectColumns, type JsonColumns, objectCells } from "./json-rows.ts";
+import {
+  type JsonColumns,
+  jsonHeaders,
+  lookThroughObject,
+  noJsonColumns,
+  objectRows,
+} from "./json-objects.ts";
+import { arrayCells } from "./json-rows.ts";
 import { afterSpace, brokenAt, endOfValue } from "./json-scanner.ts";
 import { notesOfTable } from "./note-list.ts";
 import { inBatches, type NumberedRow } from "./row-batches.ts";
@@ -9,8 +16,8 @@ import type { TextTable } from "./text-table.ts";
 import type { TroubleList } from "./trouble-list.ts";
 
 /**
- * Reads lines of JSON, one object (or array) each. The header is row 1, so line n of the file is row n + 1;
- * arrays have no header and keep the line's number. A line that does not hold together is a trouble and left
+ * Reads lines of JSON, one object (or array) each. The header is row 1, so line n of the file is row n + 1,
+ * more where objects above took several rows; arrays have no header and keep the line's number. A line that does not hold together is a trouble and left
  * out. Returns null if no line holds a row.
  */
 export function readNdjson(
@@ -20,10 +27,11 @@ export function readNdjson(
   troubles: TroubleList,
 ): TextTable | null {
   const notes = notesOfTable();
-  const columns: JsonColumns = new Map();
+  const columns = noJsonColumns();
   let ofObjects: boolean | null = null;
+  let furtherRows = 0;
   for (const line of linesOf(bytes, encoding)) {
-    const row = line.number + (ofObjects === false ? 0 : 1);
+    const row = line.number + (ofObjects === false ? 0 : 1) + furtherRows;
     if (line.text === null) {
       troubles.add("row_too_long", String(sheetLimits.rowCharacters), { row });
       continue;
@@ -33,14 +41,15 @@ export function readNdjson(
       if (start === -1) continue;
       ofObjects ??= line.text[start] === "{";
       if (ofObjects !== (line.text[start] === "{")) throw new SheetFailure("broken_json", "row");
-      if (ofObjects) collectColumns(line.text, start, row, columns, notes);
+      if (ofObjects)
+        furtherRows += lookThroughObject(line.text, start, columns, { row }, notes, troubles) - 1;
       else arrayCells(line.text, start);
     } catch (error) {
       if (!(error instanceof SheetFailure)) throw error;
       troubles.add(error.code, error.detail, { row });
     }
   }
-  if (ofObjects === null || (ofObjects && columns.size === 0)) return null;
+  if (ofObjects === null || (ofObjects && columns.columns.length === 0)) return null;
   const known = ofObjects ? columns : null;
   return {
     file,
@@ -59,20 +68,22 @@ function* rowsOf(
   encoding: FoundEncoding,
   columns: JsonColumns | null,
 ): Generator<NumberedRow, void, undefined> {
-  if (columns !== null) yield { rowNumber: 1, cells: [...columns.keys()] };
+  if (columns !== null) yield { rowNumber: 1, cells: jsonHeaders(columns) };
+  let above = columns === null ? 0 : 1;
   for (const { number, text } of linesOf(bytes, encoding)) {
-    const cells = text === null ? null : cellsOfLine(text, columns);
-    if (cells !== null) yield { rowNumber: columns === null ? number : number + 1, cells };
+    const rows = text === null ? [] : rowsOfLine(text, columns);
+    for (const cells of rows) yield { rowNumber: number + above++, cells };
+    if (rows.length > 0) above--;
   }
 }
 
-function cellsOfLine(text: string, columns: JsonColumns | null): string[] | null {
+function rowsOfLine(text: string, columns: JsonColumns | null): readonly string[][] {
   try {
     const start = rowStart(text);
-    if (start === -1 || (columns !== null) !== (text[start] === "{")) return null;
-    return columns === null ? arrayCells(text, start) : objectCells(text, start, columns);
+    if (start === -1 || (columns !== null) !== (text[start] === "{")) return [];
+    return columns === null ? [arrayCells(text, start)] : [...objectRows(text, start, columns)];
   } catch (error) {
-    if (error instanceof SheetFailure) return null;
+    if (error instanceof SheetFailure) return [];
     throw error;
   }
 }

@@ -29,7 +29,7 @@ export interface RowBatch {
   /**
    * Row number as a spreadsheet numbers it: 1 is the first line of the file, blank rows count, a record with
    * line breaks inside quotes is one row, and a leading `sep=;` line, which spreadsheets swallow, is none.
-   * In JSON the header is row 1 and the first object row 2.
+   * In JSON the header is row 1 and the first object row 2; an object takes a row for each object of its list.
    */
   readonly rowNumbers: Int32Array;
   /** Text cells; "" is empty; ragged rows stay ragged. */
@@ -117,6 +117,8 @@ export type SheetTroubleCode =
    * first. A line of NDJSON and such an element are left out; a document that breaks off is not read at all.
    */
   | "broken_json"
+  /** A member of a JSON object holds what makes no cell, `detail` names it; it stands in its cell as written. */
+  | "nested_values"
   /** JSON nests deeper than the limit in `detail`. */
   | "json_too_deep"
   /** Further troubles of this file are not listed; `detail` is how many. */

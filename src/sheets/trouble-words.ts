@@ -85,6 +85,10 @@ const troubleWords: Record<SheetTroubleCode, InEveryLanguage> = {
     en: "the JSON is malformed here (%) and was left out; export it again",
     es: "el JSON está mal formado aquí (%) y se dejó fuera; expórtelo de nuevo",
   },
+  nested_values: {
+    en: "“%” holds lists or objects that make no cell and was not read; export it as a sheet of its own",
+    es: "«%» contiene listas u objetos que no forman celda y no se ha leído; expórtelo como hoja aparte",
+  },
   json_too_deep: {
     en: "the JSON nests deeper than % levels and was not read",
     es: "el JSON anida más de % niveles y no se ha leído",

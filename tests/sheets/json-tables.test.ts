@@ -19,31 +19,35 @@ const members = fc.uniqueArray(fc.tuple(key, value), { selector: ([name]) => nam
 const written = (list: readonly (readonly [string, unknown])[]) =>
   `{${list.map(([name, content]) => `${JSON.stringify(name)}:${JSON.stringify(content)}`).join(",")}}`;
 
-/** The cell that a value must give: strings as they are, null empty, the rest as JSON writes it. */
-function cellOf(content: unknown): string {
-  if (content === null) return "";
-  return typeof content === "string" ? content : JSON.stringify(content);
+/** The cells that a member must give, by header: strings as they are, null empty, lists joined, objects apart. */
+function cellsOf(name: string, content: unknown): readonly (readonly [string, string])[] {
+  if (content === null) return [[name, ""]];
+  if (typeof content === "string") return [[name, content]];
+  if (Array.isArray(content)) return content.length === 0 ? [] : [[name, content.join("; ")]];
+  if (typeof content !== "object") return [[name, JSON.stringify(content)]];
+  return Object.entries(content).flatMap(([inner, value]) => cellsOf(`${name} ${inner}`, value));
 }
 
 function expectedRows(objects: readonly (readonly (readonly [string, unknown])[])[]): string[][] {
   const header: string[] = [];
-  for (const list of objects) for (const [name] of list) if (!header.includes(name)) header.push(name);
-  const rows = objects.map((list) => {
-    const cells: string[] = [];
-    for (const [name, content] of list) {
+  const cells = objects.map((list) => list.flatMap(([name, content]) => cellsOf(name, content)));
+  for (const list of cells) for (const [name] of list) if (!header.includes(name)) header.push(name);
+  const rows = cells.map((list) => {
+    const row: string[] = [];
+    for (const [name, cell] of list) {
       const column = header.indexOf(name);
-      while (cells.length <= column) cells.push("");
-      cells[column] = cellOf(content);
+      while (row.length <= column) row.push("");
+      row[column] = cell;
     }
-    return cells;
+    return row;
   });
-  return [header, ...rows].filter((cells) => cells.some((cell) => cell !== ""));
+  return [header, ...rows].filter((row) => row.some((cell) => cell !== ""));
 }
 
 describe("objects come back as rows under the union of their keys", () => {
   const objects = fc
     .array(members, { minLength: 1, maxLength: 6 })
-    .filter((list) => list.some((one) => one.length > 0));
+    .filter((list) => list.some((one) => one.some(([name, content]) => cellsOf(name, content).length > 0)));
 
   test("as a document", () => {
     fc.assert(
@@ -70,6 +74,52 @@ describe("objects come back as rows under the union of their keys", () => {
       { numRuns: 300 },
     );
   });
+});
+
+test("claws listed in their visits give the rows of the same claws written flat", () => {
+  const plain = fc.oneof(fc.string(), fc.integer(), fc.boolean());
+  const claw = fc.record({ foot: plain, toe: plain }, { requiredKeys: ["foot"] });
+  const visit = fc.record({ animal: plain, claws: fc.array(claw, { maxLength: 3 }), day: plain });
+  const visits = fc.array(visit, { minLength: 2, maxLength: 5 });
+  fc.assert(
+    fc.property(visits, fc.boolean(), (list, inLines) => {
+      // the first visit fixes the order of columns
+      const all = [{ animal: "A", day: "d", claws: [{ foot: "f", toe: "t" }] }, ...list];
+      const flat = all.flatMap(({ claws, ...shared }) =>
+        claws.length === 0 ? [shared] : claws.map((one) => ({ ...shared, ...one })),
+      );
+      const textOf = (objects: readonly object[]): string =>
+        inLines ? objects.map((one) => JSON.stringify(one)).join("\n") : JSON.stringify(objects);
+      const [nested, plainly] = [all, flat].map((objects) => readSheets("x", bytesOf(textOf(objects))));
+      expect(nested.troubles).toEqual([]);
+      expect(numberedRows(nested.tables[0]).map(([row, ...cells]) => [row, ...filled(cells)])).toEqual(
+        numberedRows(plainly.tables[0]).map(([row, ...cells]) => [row, ...filled(cells)]),
+      );
+    }),
+    { numRuns: 200 },
+  );
+});
+
+/** Cells without the blank ones at the end, which are no part of a row. */
+function filled(cells: readonly string[]): readonly string[] {
+  return cells.slice(0, cells.findLastIndex((cell) => cell !== "") + 1);
+}
+
+test("a trouble below a list names the row that stands there", () => {
+  const { tables, troubles } = readSheets(
+    "x",
+    bytesOf('{"a":1,"l":[{"b":1},{"b":2}]}\n{"a":\n{"a":3,"l":[[1]]}\n'),
+  );
+  expect(numberedRows(tables[0])).toEqual([
+    [1, "a", "b", "l"],
+    [2, "1", "1"],
+    [3, "1", "2"],
+    [5, "3", "", "[[1]]"],
+  ]);
+  expect(troubles).toMatchObject([
+    { code: "broken_json", row: 4 },
+    { code: "nested_values", row: 5, detail: "l" },
+  ]);
 });
 
 test("a document cut anywhere is not read, and says so", () => {

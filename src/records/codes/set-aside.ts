@@ -515,6 +515,13 @@ export const setAsideReasons = {
     "Export it again.",
     "Expórtelo otra vez.",
   ),
+  nested_values: reason(
+    "member",
+    "“{0}” holds lists or objects inside the row and was not read; the rest of the row was",
+    "«{0}» contiene listas u objetos dentro de la fila y no se leyó; el resto de la fila sí",
+    "Export it as a sheet of its own, one row each, with the animal and the date.",
+    "Expórtelo como hoja aparte, una fila por elemento, con el animal y la fecha.",
+  ),
   json_too_deep: reason(
     "limit",
     "the JSON nests deeper than {0}",

@@ -3,17 +3,63 @@ import type { AwkwardFile } from "../awkward-file.ts";
 export const awkwardJsonFiles: readonly AwkwardFile[] = [
   {
     file: "objects.json",
-    odd: "true, null, a number with a closing zero, nested values",
+    odd: "true, null, a number with a closing zero, an object and a list in a row",
     tables: [
       {
         format: "json",
         worksheet: null,
         rows: [
-          [1, "animal", "toe", "ok", "note", "sides"],
+          [1, "animal", "toe", "ok", "note", "sides LF", "sides RF"],
           [2, "AB1", "31.50", "true", ""],
-          [3, "AB2", "", "", "", '{"LF":1,"RF":[2, 3]}'],
+          [3, "AB2", "", "", "", "1", "2; 3"],
         ],
       },
+    ],
+  },
+  {
+    file: "lists-of-claws.json",
+    odd: "the claws of a visit as a list of objects, with a remark of their own; a visit without claws",
+    tables: [
+      {
+        rows: [
+          [1, "animal", "date", "note", "foot", "toe", "claws note"],
+          [2, "AB1", "2024-03-09", "calm", "LF", "31.5"],
+          [3, "AB1", "2024-03-09", "calm", "RF", "30.0", "split"],
+          [4, "AB2", "2024-03-10", ""],
+        ],
+      },
+    ],
+  },
+  {
+    file: "objects-on-end-with-lists.json",
+    odd: "visits over several lines, one after another, each with a list",
+    tables: [
+      {
+        rows: [
+          [1, "animal", "foot"],
+          [2, "AB1", "LF"],
+          [3, "AB1", "RF"],
+          [4, "AB2", "LH"],
+        ],
+      },
+    ],
+  },
+  {
+    file: "two-lists.json",
+    odd: "two lists of objects side by side in one row, a list of lists in another",
+    tables: [
+      {
+        rows: [
+          [1, "animal", "claws", "found", "sides"],
+          [2, "AB1", '[{"foot":"LF"}]', '[{"what":"scald"}]'],
+          [3, "AB2", "", "", "[[1,2]]"],
+        ],
+      },
+    ],
+    troubles: [
+      { code: "nested_values", row: 2, detail: "claws" },
+      { code: "nested_values", row: 2, detail: "found" },
+      { code: "nested_values", row: 3, detail: "sides" },
     ],
   },
   {

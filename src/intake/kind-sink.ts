@@ -16,6 +16,8 @@ export class KindSink {
   #part: number[] = [];
   #flock: (string | null)[] = [];
   readonly #hasFlock: boolean;
+  /** Whether the open place holds cells of a record that was not kept. */
+  #soiled = false;
   size = 0;
 
   constructor(kind: KindId, hasFlock: boolean) {
@@ -54,13 +56,15 @@ export class KindSink {
 
   /** Empties every cell of the open place. */
   open(): void {
-    for (const sink of this.#columns.values()) sink.clear(this.size);
+    if (this.#soiled) for (const sink of this.#columns.values()) sink.clear(this.size);
+    this.#soiled = true;
     this.#flock[this.size] = null;
   }
 
   keep(rowNo: number, part: number): void {
     this.#rowNo[this.size] = rowNo;
     this.#part[this.size] = part;
+    this.#soiled = false;
     this.size++;
   }
 
@@ -77,6 +81,7 @@ export class KindSink {
       columns: [...this.#columns.values()].flatMap((sink) => sink.take(size)),
     };
     this.#flock = [];
+    this.#soiled = false;
     this.size = 0;
     return batch;
   }
@@ -95,11 +100,15 @@ export class ColumnSink {
   }
 
   store(at: number, cell: StoredCell): void {
-    for (let i = 0; i < this.#values.length; i++) this.#values[i]![at] = cell[i]!;
+    for (let i = 0; i < this.#values.length; i++) {
+      const values = this.#values[i]!;
+      while (values.length < at) values.push(null);
+      values[at] = cell[i]!;
+    }
   }
 
   clear(at: number): void {
-    for (const values of this.#values) values[at] = null;
+    for (const values of this.#values) if (values.length > at) values.length = at;
   }
 
   get(at: number): string | number | boolean | null {
@@ -116,11 +125,15 @@ export class ColumnSink {
 function loadColumn(
   name: string,
   type: LoadType,
-  values: readonly (string | number | boolean | null)[],
+  values: (string | number | boolean | null)[],
   size: number,
 ): LoadColumn {
-  if (type === "text") return { name, type, values: values.slice(0, size) as (string | null)[] };
-  if (type === "flag") return { name, type, values: values.slice(0, size) as (boolean | null)[] };
+  if (type === "text" || type === "flag") {
+    // blank cells at the end were not stored, and what was stored past it was not kept
+    while (values.length < size) values.push(null);
+    values.length = size;
+    return { name, type, values } as LoadColumn;
+  }
   const numbers = new Float64Array(size);
   for (let i = 0; i < size; i++) numbers[i] = (values[i] as number | null) ?? Number.NaN;
   return { name, type, values: numbers };

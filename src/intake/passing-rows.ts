@@ -30,6 +30,11 @@ function isTotal(cells: readonly string[], keys: readonly number[]): boolean {
   const letter = lead.charCodeAt(0) | 32;
   // t, s, m, a, c, g, p, n lead every such word; most rows are told apart here
   if (letter < 97 || letter > 116) return false;
-  const word = fold(lead.replace(/[:=(].*$/s, ""));
-  return totals.test(word) && keys.every((key) => key === at || isBlank(cells[key] ?? ""));
+  // no such word has a digit, as most tags have
+  const word = lead.replace(/[:=(].*$/s, "");
+  return (
+    !/\d/.test(word) &&
+    totals.test(fold(word)) &&
+    keys.every((key) => key === at || isBlank(cells[key] ?? ""))
+  );
 }

@@ -111,6 +111,50 @@ describe("the sheets of one flock", () => {
   });
 });
 
+describe("visits as another program keeps them", () => {
+  it("give the claws of their lists and inner objects, and set aside what makes no record", async () => {
+    const visits = [
+      {
+        animal: "G1",
+        date: "2024-03-09",
+        claws: [
+          { foot: "LF", claw: "inner", toe_before_mm: 41, toe_after_mm: 36 },
+          { foot: "LF", claw: "outer", toe_before_mm: "forty", toe_after_mm: 36 },
+        ],
+      },
+      { animal: "G2", date: "2024-03-09", claws: [[1, 2]] },
+    ];
+    const inner = {
+      animal: "G1",
+      date: "2024-05-09",
+      toe_before_mm: { "LF inner": 42, "LF outer": 43 },
+      toe_after_mm: { "LF inner": 37, "LF outer": 38 },
+    };
+    await takeIn(
+      book,
+      input({ "visits.json": JSON.stringify(visits), "inner.json": JSON.stringify([inner]) }),
+      options,
+    );
+    expect(
+      await book.rows(
+        `SELECT animal, strftime(date, '%m') AS month, foot, claw, toe_before_mm AS before, toe_after_mm AS after
+         FROM herd.claw_record ORDER BY date, claw`,
+      ),
+    ).toEqual([
+      { animal: "G1", month: "03", foot: "LF", claw: "inner", before: 41, after: 36 },
+      { animal: "G1", month: "05", foot: "LF", claw: "inner", before: 42, after: 37 },
+      { animal: "G1", month: "05", foot: "LF", claw: "outer", before: 43, after: 38 },
+    ]);
+    expect(
+      await book.rows("SELECT row_no, reason, loses FROM intake.set_aside ORDER BY row_no, loses"),
+    ).toEqual([
+      { row_no: 3, reason: "not_a_number", loses: "record" },
+      { row_no: 4, reason: "nothing_recorded", loses: "record" },
+      { row_no: 4, reason: "nested_values(claws)", loses: "sheet" },
+    ]);
+  });
+});
+
 describe("corrections", () => {
   const corrections = lines(
     "file,row,column,was,now,why,who",

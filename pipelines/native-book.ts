@@ -182,7 +182,7 @@ const ROWS_A_CHUNK = 2048;
 /** A chunk keeps the long texts of every use until it is let go. */
 const USES_OF_A_CHUNK = 16;
 
-/** Appends some rows through one chunk, so that columns that are not given are emptied only once. */
+/** Appends some rows through one chunk; columns that say the same in all of them are filled only once. */
 function appendRows(
   appender: DuckDBAppender,
   types: readonly DuckDBType[],
@@ -193,23 +193,32 @@ function appendRows(
 ): void {
   const size = Math.min(ROWS_A_CHUNK, to - from);
   const chunk = DuckDBDataChunk.create(types, size);
-  const vectors = known.map((_, i) => chunk.getColumnVector(i));
+  const changing: { readonly vector: DuckDBVector; readonly column: LoadColumn }[] = [];
   known.forEach(({ name }, i) => {
-    if (given.has(name)) return;
-    for (let row = 0; row < size; row++) vectors[i]!.setItem(row, null);
-    vectors[i]!.flush();
+    const vector = chunk.getColumnVector(i);
+    const column = given.get(name);
+    if (column !== undefined && !saysTheSame(column, from, to)) {
+      changing.push({ vector, column });
+      return;
+    }
+    if (column === undefined) for (let row = 0; row < size; row++) vector.setItem(row, null);
+    else fill(vector, column, from, size);
+    vector.flush();
   });
   for (let at = from; at < to; at += size) {
     const count = Math.min(size, to - at);
-    known.forEach(({ name }, i) => {
-      const column = given.get(name);
-      if (column === undefined) return;
-      fill(vectors[i]!, column, at, count);
-      vectors[i]!.flush();
-    });
+    for (const { vector, column } of changing) {
+      fill(vector, column, at, count);
+      vector.flush();
+    }
     chunk.rowCount = count;
     appender.appendDataChunk(chunk);
   }
+}
+
+function saysTheSame({ values }: LoadColumn, from: number, to: number): boolean {
+  for (let at = from + 1; at < to; at++) if (!Object.is(values[at], values[from])) return false;
+  return true;
 }
 
 function fill(vector: DuckDBVector, column: LoadColumn, from: number, count: number): void {

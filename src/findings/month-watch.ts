@@ -4,7 +4,7 @@ import { pChart } from "../statistics/control-charts/p-chart.ts";
 import { type Finding, insertRows } from "./finding.ts";
 import { readWatchedScores, type WatchedScore } from "./watched-scores.ts";
 
-const monthWatchTable = defineTable({
+export const monthWatchTable = defineTable({
   schema: "results",
   name: "month_watch",
   grain: ["flock", "pen", "month", "gait_scale"],

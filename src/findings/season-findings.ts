@@ -23,6 +23,7 @@ import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
 import { type LamenessRow, lamenessTable } from "./lameness.ts";
 import { type LesionRow, lesionTable } from "./lesion.ts";
 import { type MeasurementErrorRow, measurementErrorTable } from "./measurement-error.ts";
+import { type MonthWatchRow, monthWatchTable } from "./month-watch.ts";
 import { type NextCheckRow, nextCheckTable } from "./next-check.ts";
 import { type QualityRow, qualityTable } from "./quality.ts";
 import { readTable } from "./read-table.ts";
@@ -33,6 +34,7 @@ import {
   retrimCurveTable,
   retrimSummaryTable,
 } from "./retrim.ts";
+import { type SignalRow, signalTable } from "./signal.ts";
 import {
   type TrialBaselineRow,
   type TrialEffectRow,
@@ -73,6 +75,9 @@ export interface SeasonFindings {
   /** The same over all flocks of the book; empty where it holds one. */
   readonly pooledAssociation: readonly AssociationRow[];
   readonly doseResponse: readonly DoseResponseRow[];
+  /** Lame scores of each pen month by month, and the signals they raised, of all seasons. */
+  readonly monthWatch: readonly MonthWatchRow[];
+  readonly signals: readonly SignalRow[];
   /** Diets eaten on any day of the season. */
   readonly diet: readonly DietRow[];
   readonly trialEffect: readonly TrialEffectRow[];
@@ -119,6 +124,8 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     association: await read(associationTable, ofFlock),
     pooledAssociation: await read(associationTable, "flock = 'all'"),
     doseResponse: await read(doseResponseTable, ofFlock),
+    monthWatch: await read(monthWatchTable, ofFlock),
+    signals: await read(signalTable, ofFlock),
     diet: await read(
       dietTable,
       `${ofFlock} AND EXISTS (SELECT 1 FROM exposure.season s WHERE s.${ofFlock} AND s.season = ${quoteText(season)}

@@ -5,7 +5,7 @@ import { Random } from "../statistics/random.ts";
 import { type Finding, insertRows } from "./finding.ts";
 import { readWatchedScores, type WatchedScore } from "./watched-scores.ts";
 
-const signalTable = defineTable({
+export const signalTable = defineTable({
   schema: "results",
   name: "signal",
   grain: ["flock", "pen", "gait_scale", "signalled"],

@@ -93,6 +93,7 @@ export function intakePage(input: IntakePageInput): string {
           <section id="reasons">
             <h2>{words.byReason}</h2>
             <Table
+              titled
               table={{
                 caption: words.byReason,
                 columns: [
@@ -104,7 +105,7 @@ export function intakePage(input: IntakePageInput): string {
                 rows: input.reasons.map((reason) => [
                   reason.says,
                   n(reason.records > 0 ? reason.records : reason.cells),
-                  `${sheetName(reason.example)}, ${columns.rows.toLowerCase()} ${reason.example.row}${reason.example.column === null ? "" : `, ${reason.example.column}`}${reason.example.value === null ? "" : `: “${reason.example.value}”`}`,
+                  `${sheetName(reason.example)}, ${columns.row} ${reason.example.row}${reason.example.column === null ? "" : `, ${reason.example.column}`}${reason.example.value === null ? "" : `: “${reason.example.value}”`}`,
                   reason.advice,
                 ]),
               }}
@@ -114,6 +115,7 @@ export function intakePage(input: IntakePageInput): string {
         <section id="sheets">
           <h2>{words.bySheet}</h2>
           <Table
+            titled
             table={{
               caption: words.bySheet,
               columns: [
@@ -141,6 +143,7 @@ export function intakePage(input: IntakePageInput): string {
             <details key={sheetName(sheet)}>
               <summary>{sheetName(sheet)}</summary>
               <Table
+                titled
                 table={{
                   caption: sheetName(sheet),
                   columns: [

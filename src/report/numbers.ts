@@ -94,15 +94,25 @@ export function chanceInWords(chance: number, language: Language): string {
   const inWord = { en: "in", es: "de cada" }[language];
   if (chance < 0.01) return { en: "less than 1 in 100", es: "menos de 1 de cada 100" }[language];
   if (chance > 0.99) return { en: "more than 99 in 100", es: "más de 99 de cada 100" }[language];
-  let best = [1, 2] as readonly [number, number];
-  for (const out of [2, 3, 4, 5, 10, 20, 50, 100]) {
-    const count = Math.round(chance * out);
-    if (
-      count > 0 &&
-      count < out &&
-      Math.abs(count / out - chance) < Math.abs(best[0] / best[1] - chance) - 0.02
-    )
-      best = [count, out];
-  }
-  return `${about} ${best[0]} ${inWord} ${best[1]}`;
+  const off = ([count, out]: Fraction): number => Math.abs(count / out - chance);
+  // a plainer fraction gives way only to one that is clearly nearer
+  const [count, out] = plainFractions.reduce((best, next) => (off(next) < off(best) - 0.01 ? next : best));
+  return `${about} ${count} ${inWord} ${out}`;
 }
+
+type Fraction = readonly [count: number, out: number];
+
+/** Fractions that are easily pictured, the plainest first: halves to fifths, tenths, then one off the ends. */
+const plainFractions: readonly Fraction[] = [
+  [1, 2],
+  [1, 3],
+  [2, 3],
+  [1, 4],
+  [3, 4],
+  ...[1, 2, 3, 4].map((count): Fraction => [count, 5]),
+  ...[1, 3, 7, 9].map((count): Fraction => [count, 10]),
+  ...[20, 50, 100].flatMap((out): Fraction[] => [
+    [1, out],
+    [out - 1, out],
+  ]),
+];

@@ -15,6 +15,7 @@ export function Facts({ input, prefix }: { input: SeasonPageInput; prefix: strin
   const words = pageWords[language];
   const coverage = findings.coverage.find((row) => row.group_kind === "flock");
   const scale = flockLameness(input);
+  const onlySeen = (scale?.scored_animals ?? 0) - (coverage?.scored ?? 0);
   const since = input.today - input.lastRecord;
   const scorers = flock.namePeople ? input.scorers : input.scorers.map((_, i) => words.scorer(i + 1));
   const n = (value: number): string => whole(value, language);
@@ -31,6 +32,7 @@ export function Facts({ input, prefix }: { input: SeasonPageInput; prefix: strin
         n(coverage?.looked_at ?? 0),
         n(coverage?.measured ?? 0),
         n(coverage?.scored ?? 0),
+        onlySeen > 0 ? n(onlySeen) : null,
       ),
     ],
     [

@@ -9,10 +9,12 @@ import { growthSummaryTable } from "../../src/findings/growth-summary.ts";
 import { lamenessTable } from "../../src/findings/lameness.ts";
 import { lesionTable } from "../../src/findings/lesion.ts";
 import { measurementErrorTable } from "../../src/findings/measurement-error.ts";
+import { monthWatchTable } from "../../src/findings/month-watch.ts";
 import { nextCheckTable } from "../../src/findings/next-check.ts";
 import { qualityTable } from "../../src/findings/quality.ts";
 import { flowSteps, recordFlowTable } from "../../src/findings/record-flow.ts";
 import { retrimCurveTable, retrimSummaryTable } from "../../src/findings/retrim.ts";
+import { signalTable } from "../../src/findings/signal.ts";
 import { trimQualityTable } from "../../src/findings/trim-quality.ts";
 import type { Language } from "../../src/records/language.ts";
 import type { SeasonPageInput } from "../../src/report/season-page-input.ts";
@@ -123,6 +125,18 @@ function findings(animals: readonly string[]): Partial<SeasonPageInput["findings
       inc_hi: 19.5,
       median_gap_days: 28,
     });
+  const watched = (pen: string, month: string, lame: number, upper_limit: number | null) =>
+    rowOf(monthWatchTable, {
+      pen,
+      month,
+      gait_scale: "1-5",
+      scored: 12,
+      lame,
+      centre: upper_limit === null ? null : 0.1,
+      lower_limit: upper_limit === null ? null : 0,
+      upper_limit,
+      outside: upper_limit !== null && lame / 12 > upper_limit,
+    });
   const check = (animal: string, look_order: number, given: object) =>
     rowOf(nextCheckTable, {
       animal,
@@ -196,6 +210,22 @@ function findings(animals: readonly string[]): Partial<SeasonPageInput["findings
       lameness("pen", PLAIN_PEN, 0.02),
       lameness("line", hostile.line, 0.09),
       lameness("line", PLAIN_LINE, 0.05),
+    ],
+    monthWatch: [
+      watched(hostile.pen, "2024-02", 1, null),
+      watched(hostile.pen, "2024-03", 1, 0.3),
+      watched(hostile.pen, "2024-04", 6, 0.3),
+      watched(PLAIN_PEN, "2024-04", 0, 0.3),
+    ],
+    signals: [
+      rowOf(signalTable, {
+        pen: hostile.pen,
+        gait_scale: "1-5",
+        started: day("2024-03-20"),
+        signalled: day("2024-04-17"),
+        lame: 6,
+        expected: 1.24,
+      }),
     ],
     flockLameness: seasons.map(({ id }) => ({ ...lameness("flock", "elm", 0.07), season: id })),
     lesion: ["footrot", "crack"].map((lesion, i) =>

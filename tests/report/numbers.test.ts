@@ -53,6 +53,10 @@ describe("numbers as a reader sees them", () => {
     [0.333, "about 1 in 3"],
     [0.05, "about 1 in 20"],
     [0.95, "about 19 in 20"],
+    [0.36, "about 1 in 3"],
+    [0.86, "about 9 in 10"],
+    [0.43, "about 2 in 5"],
+    [0.98, "about 49 in 50"],
     [0.004, "less than 1 in 100"],
     [0.996, "more than 99 in 100"],
   ])("a chance of %d is worded '%s'", (chance, words) => {

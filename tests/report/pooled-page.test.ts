@@ -186,7 +186,7 @@ test("figures of the text are those of the rows, each flock beside all", async (
   expect(text).toContain("63 goats in 3 flocks were there this season");
   expect(text).toContain("Hooves grew 4.7 mm a month (4.4 to 5.0) net of wear, in 57 goats of 3 flocks");
   expect(text).toContain("6 of 36 goats were lame at some time: 17 % (8 to 32 %)");
-  expect(text).toContain("Lame clearly more or less often than their own flock's others: pasture");
+  expect(text).toContain("Lame clearly more or less often than their own flock's others: pasture (ground)");
   // slopes of the flocks: +1, +0.5 and −0.5 beside +0.4
   expect(text).toContain("2 of 3 flocks' slopes point the way the common one does");
 });

@@ -44,6 +44,8 @@ const noFindings: SeasonFindings = {
   trialEffect: [],
   trialBaseline: [],
   doseResponse: [],
+  monthWatch: [],
+  signals: [],
   forecastScore: [],
   quality: [],
 };

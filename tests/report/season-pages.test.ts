@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { associationTable } from "../../src/findings/association.ts";
 import { chartDrawer } from "../../src/output/draw-chart.ts";
 import { languages } from "../../src/records/language.ts";
 import { animalAnchor } from "../../src/report/animal-anchor.ts";
@@ -10,7 +11,7 @@ import { seasonPage } from "../../src/report/season-page.tsx";
 import { readers, type SeasonPageInput } from "../../src/report/season-page-input.ts";
 import { worklistPage } from "../../src/report/worklist-page.tsx";
 import { fullFlock, hostile } from "./full-flock.ts";
-import { seasonInput } from "./season-fixture.ts";
+import { rowOf, seasonInput } from "./season-fixture.ts";
 
 const draw = chartDrawer();
 
@@ -111,6 +112,7 @@ describe("sentences tell the cells of the tables", () => {
     expect(answers).toEqual([
       "Of 3 present on the day, 1 goat wants looking at now and 1 more is due.",
       "2 of 12 goats scored were lame at some time: 17 % (5 to 45 %). On a day, 7 % (4 to 14 %) were lame (72 scores).",
+      `${hostile.pen} in April 2024: more lame scores than chance gives.`,
       "2 cases began this season; 1 is still open.",
       "Footrot was the most common finding: 2 of 10 goats examined, 20 % (2 to 50 %).",
       // 12 % (6 to 24 %) and 2 % (1 to 4 %) lie apart
@@ -140,9 +142,74 @@ describe("sentences tell the cells of the tables", () => {
     expect(html).toMatch(/<details><summary>1 case since seen sound<\/summary>/);
   });
 
+  test("pens month by month: the month above chance, the running sum's signal, new cases", async () => {
+    const html = await readerPage(fullFlock(), "vet");
+    const said = textOf(html);
+    expect(said).toContain(`${hostile.pen} in April 2024: more lame scores than chance gives.`);
+    expect(said).toContain(
+      `${hostile.pen}: from 20 March 2024 lame scores added up past chance, seen on 17 April 2024 (6 against 1.2 expected from the season before).`,
+    );
+    expect(said).toContain("New cases by month: March 2024 0, April 2024 2, May 2024 0.");
+    // a chart a pen, drawn once
+    expect(html.split('id="pen-months"')[1]!.split("</section>")[0]!.match(/<svg/g)).toHaveLength(2);
+  });
+
+  test("months of pens within chance say so, with how many they are; other scales have no part", async () => {
+    const full = fullFlock();
+    const pensOf = async (monthWatch: SeasonPageInput["findings"]["monthWatch"]): Promise<string> =>
+      textOf(await readerPage({ ...full, findings: { ...full.findings, monthWatch, signals: [] } }, "vet"));
+    const { monthWatch } = full.findings;
+    expect(await pensOf(monthWatch.filter(({ outside }) => !outside))).toContain(
+      "None of 2 months of pens this season stands above what chance gives",
+    );
+    expect(await pensOf(monthWatch.map((row) => ({ ...row, gait_scale: "0-3" })))).not.toContain(
+      "Was any pen lamer than chance gives",
+    );
+  });
+
+  test("days to retrim are whole days", async () => {
+    const full = fullFlock();
+    const retrimSummary = full.findings.retrimSummary.map((row) => ({ ...row, median_days: 40.9025 }));
+    const input = { ...full, findings: { ...full.findings, retrimSummary } };
+    expect(textOf(await readerPage(input, "extension"))).toContain(
+      "Half of trims were past the limit by day 41",
+    );
+  });
+
+  test("an association that goes down is a fall by a size without a sign", async () => {
+    const full = fullFlock();
+    const association = [
+      rowOf(associationTable, {
+        outcome: "growth",
+        exposure: "wetness",
+        level: "within_pen",
+        check: "main",
+        effect: -0.508,
+        lo: -0.762,
+        hi: -0.254,
+        effect_kind: "mm_per_30d",
+        claim: true,
+      }),
+    ];
+    const input = { ...full, findings: { ...full.findings, association } };
+    // 0.508 mm is 0.02 inch
+    expect(textOf(await readerPage(input, "extension"))).toMatch(
+      /growth was slower [^.]*by 0\.020 inch a month \(0\.010 to 0\.030\)\./,
+    );
+  });
+
+  test("goats taken as sound in a round are told apart from those scored", async () => {
+    const full = fullFlock();
+    const lameness = full.findings.lameness.map((row) => ({ ...row, scored_animals: 20 }));
+    const input = { ...full, findings: { ...full.findings, lameness } };
+    expect(textOf(await readerPage(input, "vet"))).toContain(
+      "12 scored for gait, 8 more taken as sound in a round",
+    );
+  });
+
   test("records and counts at the top", async () => {
     const said = textOf(await readerPage(fullFlock(), "vet"));
-    expect(said).toContain("12 present, 12 looked at, 11 measured, 12 scored for gait");
+    expect(said).toContain("12 present at some time, 12 looked at, 11 measured, 12 scored for gait");
     expect(said).toContain("1,412 read: 1,400 taken, 10 set aside, 2 exact repeats");
   });
 });

@@ -6,6 +6,7 @@ import { groupWords } from "../../src/report/words/groups.ts";
 import { growthWords } from "../../src/report/words/growth.ts";
 import { keeperWords } from "../../src/report/words/keeper.ts";
 import { lamenessWords } from "../../src/report/words/lameness.ts";
+import { penMonthsWords } from "../../src/report/words/pen-months.ts";
 import { standingWords } from "../../src/report/words/standings.ts";
 
 /** Expected sentences are written by hand, one for each form that a number can take. */
@@ -21,6 +22,31 @@ describe("counts", () => {
   test("a sentence has a capital and one full stop", () => {
     expect(sentence("épocas secas")).toBe("Épocas secas.");
     expect(sentence("Done.")).toBe("Done.");
+  });
+});
+
+describe("trimmers outside what chance gives", () => {
+  test("more often, less often, each beside the flock", () => {
+    expect(feetWords.en.trimOutside("Trimmer 2", 14, 248, 16, 1940, true)).toBe(
+      "Trimmer 2 bled or cut below the pad 14 of 248 claws, more often than chance alone would give beside the flock's 16 of 1,940.",
+    );
+    expect(feetWords.es.trimOutside("Recortador 2", 0, 1, 16, 40, false)).toBe(
+      "Recortador 2 hizo sangrar o cortó bajo la palma 0 de 1 pezuña, menos seguido de lo que daría el azar junto a 16 de 40 del rebaño.",
+    );
+  });
+});
+
+describe("pens month by month", () => {
+  const { en, es } = penMonthsWords;
+  test("none above chance, one, several, nothing known", () => {
+    expect(en.heading([], 0)).toBe("The season before tells too little to say what chance alone would give");
+    expect(en.heading([], 1)).toBe("None of 1 month of a pen this season stands above what chance gives");
+    expect(en.heading(["Creek in May 2024", "Hill in May 2024"], 9)).toBe(
+      "Creek in May 2024; Hill in May 2024: more lame scores than chance gives",
+    );
+    expect(es.heading([], 4)).toBe(
+      "Ninguno de 4 meses de corral de esta temporada pasa de lo que da el azar",
+    );
   });
 });
 

@@ -93,9 +93,12 @@ const ROW = { wide: 30, narrow: 46 } as const;
 const LABEL_CHARACTERS = { wide: 22, narrow: 36 } as const;
 const REASON_CHARACTERS = 42;
 
+/** On a phone the title of the axis may take a second line. */
+const SECOND_LINE = 16;
+
 const padding = (bottom: number) => ({
   wide: { left: 184, right: 64, top: 20, bottom },
-  narrow: { left: 10, right: 18, top: 20, bottom },
+  narrow: { left: 10, right: 18, top: 20, bottom: bottom + SECOND_LINE },
 });
 
 const y = {
@@ -236,8 +239,13 @@ function template(name: string, scale: "linear" | "log", withEndWords: boolean) 
       }),
       xAxisTitle,
       plotText({ text: { expr: "counted" }, x: countColumn, y: -12, align: "right" }),
-      plotText({ text: { expr: "less" }, x: 0, y: { expr: "height + 54" } }),
-      plotText({ text: { expr: "more" }, x: { expr: "width" }, y: { expr: "height + 54" }, align: "right" }),
+      plotText({ text: { expr: "less" }, x: 0, y: { expr: `height + 54 + (narrow ? ${SECOND_LINE} : 0)` } }),
+      plotText({
+        text: { expr: "more" },
+        x: { expr: "width" },
+        y: { expr: `height + 54 + (narrow ? ${SECOND_LINE} : 0)` },
+        align: "right",
+      }),
     ],
   });
 }

@@ -13,13 +13,30 @@ interface PlotText {
 export function plotText({ text, x, y, align = "left" }: PlotText): object {
   return {
     data: { values: [{}] },
-    mark: { type: "text", text, x, y, align, baseline: "middle", color: colours.quiet, aria: false },
+    mark: {
+      type: "text",
+      text,
+      x,
+      y,
+      align,
+      baseline: "middle",
+      lineBreak: "\n",
+      lineHeight: 16,
+      color: colours.quiet,
+      aria: false,
+    },
   };
 }
 
-/** The title of the x axis, below its labels. */
+/** Longest title that a phone has room for on one line, and the signs after which a longer one is broken. */
+const PHONE_LINE = 46;
+const BREAKS = "([,;]) ";
+
+/** The title of the x axis, below its labels; a long one takes two lines on a phone. */
 export const xAxisTitle: object = plotText({
-  text: { expr: "axisTitle" },
+  text: {
+    expr: `narrow && length(axisTitle) > ${PHONE_LINE} ? replace(axisTitle, regexp('${BREAKS}'), '$1\\n') : axisTitle`,
+  },
   x: { expr: "width / 2" },
   y: { expr: "height + 36" },
   align: "center",

@@ -70,6 +70,7 @@ td.n,th.n{text-align:right}
 td.n,td.s,tbody th[scope=row].s{white-space:nowrap}
 caption.heard{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 td svg,th svg{display:block}
+#checklist tbody th::before{content:"";display:inline-block;width:.8em;height:.8em;margin-right:.6em;border:1px solid ${colours.ink};vertical-align:-.05em}
 tr,.keep,.few{break-inside:avoid}
 footer.page{font-size:${type.small}px;color:${colours.quiet};padding-bottom:${space.six}px}
 .paste{border:1px solid ${colours.hairline};padding:${space.two}px}
@@ -134,7 +135,7 @@ h1{font-size:24px}
 .facts dt{margin-top:${space.half}px}
 .wide-chart{display:none}
 .narrow{display:block}
-.barn,.barn thead,.barn tbody,.barn tfoot,.barn tr,.barn th,.barn td,.stack,.stack tbody,.stack tr,.stack tbody th,.stack td{display:block;width:100%}
+.barn,.barn thead,.barn tbody,.barn tfoot,.barn tr,.barn th,.barn td,.stack,.stack caption:not(.heard),.stack tbody,.stack tr,.stack tbody th,.stack td{display:block;width:100%}
 .barn thead tr+tr,.barn .blank,.stack thead{display:none}
 .barn tbody tr,.stack tbody tr{border-bottom:1px solid ${colours.quiet};padding:${space.one}px 0}
 .barn tbody th.tag,.barn tbody td,.stack tbody th,.stack td{border:0;padding:0;text-align:left;white-space:normal}

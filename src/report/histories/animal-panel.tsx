@@ -1,7 +1,7 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
 import type { VNode } from "preact";
 import type { AnimalHistory, ClawHistory } from "../../findings/animal-history.ts";
-import { wordCodes } from "../../records/codes.ts";
+import { readCodes, wordCodes } from "../../records/codes.ts";
 import { animalAnchor } from "../animal-anchor.ts";
 import { dayInWords, dayShort, monthInWords } from "../dates.ts";
 import { length, ratePerMonth } from "../length-units.ts";
@@ -214,10 +214,11 @@ function checkSentence(input: SeasonPageInput, animal: string): string {
   const caution = row.caution === null ? "" : ` ${capital(wordCodes(row.caution, language))}.`;
   if (row.expected_overhang_mm === null) return check + caution;
   const chance = row.p_over_limit_on_check_by;
+  const saysChance = readCodes(row.reason).some(({ id }) => id === "long_expected");
   const expected = words.expected(
     length(row.expected_overhang_mm, flock.unit, language),
     claw.filter((part) => part !== "").join(" "),
-    chance === null ? "" : chanceInWords(chance, language),
+    chance === null || saysChance ? "" : chanceInWords(chance, language),
   );
   return `${check} ${expected}${caution}`;
 }

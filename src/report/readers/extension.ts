@@ -8,6 +8,7 @@ import { forecastSection } from "../sections/forecast.ts";
 import { growthBySection, growthSection } from "../sections/growth.ts";
 import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
 import { measurementSection } from "../sections/measurement.ts";
+import { penMonthsSection } from "../sections/pen-months.ts";
 import { qualitySection } from "../sections/quality.ts";
 import { recordFlowSection } from "../sections/record-flow.ts";
 import { retrimByGroundSection, retrimSection } from "../sections/retrim.ts";
@@ -34,6 +35,7 @@ export const extensionQuestions: readonly SectionMaker[] = [
   lamenessSection,
   seasonsLamenessSection,
   (input) => lamenessBySection(input, "pen"),
+  penMonthsSection,
   (input) => lamenessBySection(input, "ground"),
   (input) => lamenessBySection(input, "age_band"),
   retrimSection,

@@ -4,6 +4,7 @@ import { dietSection } from "../sections/diet.ts";
 import { lamenessBySection, lamenessSection } from "../sections/lameness.ts";
 import { lesionByPenSection, lesionSection } from "../sections/lesions.ts";
 import { nextCheckSection, severeOvergrowthSection } from "../sections/next-checks.ts";
+import { penMonthsSection } from "../sections/pen-months.ts";
 import { seasonsLamenessSection } from "../sections/seasons.ts";
 import { treatmentSection } from "../sections/treatments.ts";
 import { trimQualitySection } from "../sections/trim-quality.ts";
@@ -14,6 +15,7 @@ export const vetQuestions: readonly SectionMaker[] = [
   lamenessSection,
   seasonsLamenessSection,
   (input) => lamenessBySection(input, "pen"),
+  penMonthsSection,
   lesionSection,
   lesionByPenSection,
   caseSection,

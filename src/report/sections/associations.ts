@@ -192,7 +192,7 @@ function claimSentence(input: SeasonPageInput, outcome: Outcome, row: Associatio
   const words = associationWords[language];
   const per = wordCodes(row.per, language);
   return sentence(
-    words.claim(capital(exposureName(row.exposure, language)), outcome, per, effectOf(input, row), isUp(row)),
+    words.claim(capital(exposureName(row.exposure, language)), outcome, per, sizeOf(input, row), isUp(row)),
   );
 }
 
@@ -214,6 +214,13 @@ function effectOf({ language, flock }: SeasonPageInput, row: AssociationRow): st
   return row.effect_kind === "mm_per_30d"
     ? differencePerMonth(estimate, flock.unit, language)
     : ratioWithLimits(estimate, language);
+}
+
+/** The effect in a sentence that already says which way it goes: a difference of growth without its sign. */
+function sizeOf(input: SeasonPageInput, row: AssociationRow): string {
+  if (row.effect_kind !== "mm_per_30d" || row.effect === null || isUp(row)) return effectOf(input, row);
+  const turned = (value: number | null): number | null => (value === null ? null : -value);
+  return effectOf(input, { ...row, effect: -row.effect, lo: turned(row.hi), hi: turned(row.lo) });
 }
 
 const noEffect = (row: AssociationRow): number => (row.effect_kind === "mm_per_30d" ? 0 : 1);

@@ -1,5 +1,6 @@
 import type { DietRow } from "../../findings/diet.ts";
 import { readCodes, wordCodes } from "../../records/codes.ts";
+import { axisEnds } from "../charts/axis-ends.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { dayInWords } from "../dates.ts";
 import { decimal } from "../numbers.ts";
@@ -19,22 +20,27 @@ export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section
   const latest = latestOf(rows);
   const pens = new Set(latest.map((row) => row.pen)).size;
   const heading = headingOf(input, nutrient, rows);
+  const below = isAbove(rows) ? pensWith(rows, BELOW) : 0;
+  const ends = axisEnds(
+    latest.flatMap((row) => [row.value, row.requirement_lo, row.requirement_hi, row.tolerance]),
+  );
   const ranged = latest.filter((row) => row.requirement_lo !== null || row.tolerance !== null);
   return {
     id: nutrient === "copper" ? "diet" : `diet-${nutrient}`,
     question: words.question[nutrient],
     heading,
+    ...(below > 0 ? { text: [sentence(words.below(nutrient, below))] } : {}),
     ...(ranged.length > 0
       ? {
           chart: intervalPlot({
             title: heading,
             axis: words.axis[nutrient],
             counted: words.unit[nutrient],
+            ends: [ends.from, ends.to],
             rows: latest.map((row) => ({
               label: `${row.pen}, ${className(row, input)}`,
               value: row.value,
-              lo: row.requirement_lo ?? row.value,
-              hi: row.tolerance ?? row.requirement_hi ?? row.value,
+              ...publishedRange(row, ends),
               count: decimal(row.value, 1, language),
               says: `${row.pen}, ${className(row, input)}: ${decimal(row.value, 1, language)} ${words.unit[nutrient]}; ${wordCodes(row.verdict, language)}`,
               reason: "",
@@ -90,16 +96,36 @@ function byPen(a: DietRow, b: DietRow): number {
 
 function headingOf(input: SeasonPageInput, nutrient: Nutrient, rows: readonly DietRow[]): string {
   const words = dietWords[input.language];
-  const pensWith = (...verdicts: readonly string[]): number =>
-    new Set(rows.filter((row) => hasVerdict(row, verdicts)).map((row) => row.pen)).size;
-  const sheep = pensWith("copper_kills_sheep");
+  const sheep = pensWith(rows, ["copper_kills_sheep"]);
   if (sheep > 0) return words.sheep(sheep);
-  const above = pensWith("copper_above_tolerance", "diet_above_range");
+  const above = pensWith(rows, ABOVE);
   if (above > 0) return words.above(nutrient, above);
-  const below = pensWith("copper_below", "diet_below", "thin_molybdenum");
+  const below = pensWith(rows, BELOW);
   if (below > 0) return words.below(nutrient, below);
-  const within = pensWith("copper_meets", "diet_meets", "copper_under_sheep_limit");
+  const within = pensWith(rows, ["copper_meets", "diet_meets", "copper_under_sheep_limit"]);
   return within > 0 ? words.within(nutrient, within) : words.noRange(nutrient);
+}
+
+const ABOVE = ["copper_above_tolerance", "diet_above_range"];
+const BELOW = ["copper_below", "diet_below", "thin_molybdenum"];
+
+function pensWith(rows: readonly DietRow[], verdicts: readonly string[]): number {
+  return new Set(rows.filter((row) => hasVerdict(row, verdicts)).map((row) => row.pen)).size;
+}
+
+/** Above a maximum somewhere, so that the heading speaks of that alone. */
+function isAbove(rows: readonly DietRow[]): boolean {
+  return rows.some((row) => hasVerdict(row, ["copper_kills_sheep", ...ABOVE]));
+}
+
+/** The line of what is published: to the axis' end on the side that has no bound; none where neither is published. */
+function publishedRange(
+  { requirement_lo, requirement_hi, tolerance }: DietRow,
+  ends: { readonly from: number; readonly to: number },
+): { readonly lo: number | null; readonly hi: number | null } {
+  const most = tolerance ?? requirement_hi;
+  if (requirement_lo === null && most === null) return { lo: null, hi: null };
+  return { lo: requirement_lo ?? ends.from, hi: most ?? ends.to };
 }
 
 function hasVerdict({ verdict }: DietRow, verdicts: readonly string[]): boolean {

@@ -9,7 +9,7 @@ const TRAITS = ["sex", "age_band", "breed", "purpose", "origin", "line", "pen", 
 const AGES = ["kid", "young", "yearling", "adult", "older", "unknown"];
 
 /** Who the flock is: counts by sex, age, breed, purpose, origin, line, pen and ground. */
-export function flockProfileSection({ language, findings }: SeasonPageInput): Section | null {
+export function flockProfileSection({ language, findings, season }: SeasonPageInput): Section | null {
   const words = studyWords[language];
   const { label } = groupWords[language];
   const rows = findings.flockProfile;
@@ -28,7 +28,7 @@ export function flockProfileSection({ language, findings }: SeasonPageInput): Se
   return {
     id: "profile",
     question: words.profileQuestion,
-    heading: words.profileHeading(countOf("sex"), pens),
+    heading: words.profileHeading(countOf("sex"), pens, season.soFar),
     rests: "",
     table: {
       caption: words.profileQuestion,

@@ -60,6 +60,12 @@ export function growthBySection(input: SeasonPageInput, kind: GroupKind): Sectio
     ? words.byHeading(place(kind, ends.highest.group), place(kind, ends.lowest.group), ends.apart)
     : words.tooFewGroups;
   const rows = input.findings.growthSummary.filter((row) => row.group_kind === kind);
+  const cautions = [
+    ...(ends?.allOverlap ? [pageWords[language].overlap] : []),
+    ...(kind === "arm" && input.findings.trialEffect.some((row) => row.unit === "pen")
+      ? [words.armsArePens]
+      : []),
+  ];
   return {
     id: `growth-${kind}`,
     question: words.byQuestion[kind],
@@ -69,9 +75,10 @@ export function growthBySection(input: SeasonPageInput, kind: GroupKind): Sectio
       flockRow(input)?.animals ?? 0,
       rows.reduce((sum, row) => sum + row.intervals, 0),
     ),
-    ...(ends?.allOverlap ? { cautions: [pageWords[language].overlap] } : {}),
+    ...(cautions.length > 0 ? { cautions } : {}),
     table: tableOf(input, words.byQuestion[kind], kind),
-    ...(ends?.apart
+    // what arms differ by is for the comparison of the units that were assigned to tell
+    ...(ends?.apart && kind !== "arm"
       ? {
           answer: {
             sentence: words.byAnswer(

@@ -65,15 +65,23 @@ export function lesionSection({ language, findings }: SeasonPageInput): Section 
   };
 }
 
-/** Findings by pen: a table with one row a pen and lesion, the most affected first. */
+/** Findings by pen: a table with a column a pen; first what is surest to be frequent, by its lower limit. */
 export function lesionByPenSection({ language, findings }: SeasonPageInput): Section | null {
   const words = feetWords[language];
-  const rows = findings.lesion
-    .filter((row) => row.group_kind === "pen" && row.affected_animals > 0)
-    .sort((a, b) => b.affected_animals - a.affected_animals || (a.group_value < b.group_value ? -1 : 1));
+  const byPen = findings.lesion.filter((row) => row.group_kind === "pen");
+  const rows = byPen
+    .filter((row) => row.affected_animals > 0)
+    .sort(
+      (a, b) =>
+        (b.lo ?? 0) - (a.lo ?? 0) ||
+        b.affected_animals - a.affected_animals ||
+        (a.group_value < b.group_value ? -1 : 1),
+    );
   const first = rows[0];
   if (!first || new Set(rows.map((row) => row.group_value)).size < 2) return null;
-  const pens = [...new Set(rows.map((row) => row.group_value))].sort();
+  const pens = [
+    ...new Set(byPen.filter((row) => row.examined_animals > 0).map((row) => row.group_value)),
+  ].sort();
   const lesions = [...new Set(rows.map((row) => row.lesion))];
   return {
     id: "lesions-pen",
@@ -99,7 +107,7 @@ export function lesionByPenSection({ language, findings }: SeasonPageInput): Sec
         [
           words.examined,
           ...pens.map((pen) =>
-            whole(rows.find((one) => one.group_value === pen)?.examined_animals ?? 0, language),
+            whole(byPen.find((one) => one.group_value === pen)?.examined_animals ?? 0, language),
           ),
         ],
       ],

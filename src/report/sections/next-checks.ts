@@ -44,9 +44,11 @@ export function severeOvergrowthSection(input: SeasonPageInput): Section | null 
     question: words.severeQuestion,
     heading: words.severeHeading(severe.length),
     rests: "",
-    table: nextCheckTable(input, words.severeQuestion, severe),
     ...(severe.length > 0
-      ? { answer: { sentence: sentence(words.severeHeading(severe.length)), strength: 20 } }
+      ? {
+          table: nextCheckTable(input, words.severeQuestion, severe),
+          answer: { sentence: sentence(words.severeHeading(severe.length)), strength: 20 },
+        }
       : {}),
   };
 }

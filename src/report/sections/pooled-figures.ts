@@ -13,6 +13,7 @@ import { groupWords } from "../words/groups.ts";
 import { growthWords } from "../words/growth.ts";
 import { lamenessWords } from "../words/lameness.ts";
 import { pooledWords } from "../words/pooled.ts";
+import { studyWords } from "../words/study.ts";
 import { flockRow } from "./growth.ts";
 
 /** p below which flocks lie further apart than their own limits explain. */
@@ -220,6 +221,9 @@ export function withinFlocksSection({ pooled, study }: PooledPageInput): Section
   const { language } = pooled;
   const words = pooledWords[language];
   const { label } = groupWords[language];
+  // bands of age and classes share words
+  const nameOf = (row: { readonly group_kind: string; readonly group_value: string }): string =>
+    `${label(row.group_kind, row.group_value)} (${studyWords[language].traits[row.group_kind] ?? row.group_kind})`;
   const rows = [...study.within].sort(
     (a, b) => GROUP_ORDER.indexOf(a.group_kind) - GROUP_ORDER.indexOf(b.group_kind),
   );
@@ -229,7 +233,7 @@ export function withinFlocksSection({ pooled, study }: PooledPageInput): Section
   if (known.length === 0)
     return { id: "within-flocks", question: words.withinQuestion, heading: words.withinNone, rests: "" };
   const clear = known.filter(({ lo, hi }) => lo > 1 || hi < 1);
-  const heading = words.withinHeading(clear.map((row) => label(row.group_kind, row.group_value)));
+  const heading = words.withinHeading(clear.map(nameOf));
   const flocks = Math.max(...known.map((row) => row.flocks));
   return {
     id: "within-flocks",
@@ -242,7 +246,7 @@ export function withinFlocksSection({ pooled, study }: PooledPageInput): Section
       counted: columnName("animals", language).toLowerCase(),
       ratio: true,
       rows: known.map((row): IntervalRow => {
-        const name = label(row.group_kind, row.group_value);
+        const name = nameOf(row);
         return {
           label: name,
           value: row.value,
@@ -266,7 +270,7 @@ export function withinFlocksSection({ pooled, study }: PooledPageInput): Section
         numberColumn(words.ratioColumn),
       ],
       rows: known.map((row) => [
-        label(row.group_kind, row.group_value),
+        nameOf(row),
         whole(row.scored_animals, language),
         whole(row.lame_animals, language),
         ratioWithLimits(row, language),

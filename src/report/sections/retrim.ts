@@ -26,7 +26,8 @@ export function retrimSection({ language, flock, findings }: SeasonPageInput): S
     };
   }
   const median = row.median_days === null ? null : { value: row.median_days, lo: row.lo, hi: row.hi };
-  const heading = median === null ? words.beyond(steps.at(-1)!.day) : words.heading(median.value);
+  const heading =
+    median === null ? words.beyond(steps.at(-1)!.day) : words.heading(whole(median.value, language));
   const unknown = new Map<string, { from: number; to: number; says: string }>();
   for (const step of steps) {
     for (const { id, args } of readCodes(step.known)) {
@@ -62,6 +63,14 @@ export function retrimSection({ language, flock, findings }: SeasonPageInput): S
         median === null ? null : { day: median.value, label: words.median(withLimits(median, language, 0)) },
     }),
     rests: `${words.rests(row.animals, row.spells)}. ${words.allSeasons}`,
+    table: {
+      caption: words.question,
+      columns: [numberColumn(words.dayColumn), numberColumn(columnName("share", language))],
+      rows: steps.map((step) => [
+        whole(step.day, language),
+        percentWithLimits({ value: step.not_yet_due ?? 0, lo: step.lo, hi: step.hi }, language),
+      ]),
+    },
     ...(row.caution === null ? {} : { cautions: [sentence(wordCodes(row.caution, language))] }),
     ...(median === null
       ? {}

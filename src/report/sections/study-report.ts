@@ -34,6 +34,9 @@ export function methodsSection(input: SeasonPageInput): Section {
       retrimAt: length(flock.retrimAtMm, flock.unit, language),
       rawMeans: findings.growthAnimal.every((row) => row.model_rate_mm_30d === null),
       associations: findings.association.some((row) => row.effect !== null),
+      curves: findings.doseResponse.length > 0,
+      watch: findings.monthWatch.some((row) => row.centre !== null),
+      trial: findings.trialEffect.some((row) => row.difference !== null),
       breedingValues: findings.breedingValues.some((row) => row.value !== null),
       forecasts: findings.forecastScore.some((row) => row.brier !== null),
       version: input.version,
@@ -51,8 +54,10 @@ export function referencesSection({ language, findings }: SeasonPageInput): Sect
     rests: "",
     text: [
       ...references.always,
-      ...(findings.trimQuality.length > 0 ? references.trims : []),
-      ...(findings.association.length > 0 ? references.associations : []),
+      ...(findings.growthAnimal.some((row) => row.model_rate_mm_30d !== null) ? references.models : []),
+      ...(findings.association.some((row) => row.effect !== null) ? references.associations : []),
+      ...(findings.monthWatch.some((row) => row.centre !== null) ? references.watch : []),
+      ...(findings.forecastScore.some((row) => row.brier !== null) ? references.forecasts : []),
       ...(findings.breedingValues.length > 0 ? references.pedigree : []),
     ].sort(),
   };

@@ -21,19 +21,20 @@ export function trialSection(input: SeasonPageInput): Section | null {
   const heading = words.trialHeading(apart.length);
   const growth = rows.filter((row) => row.outcome === "growth");
   const scaled = (mm: number | null): number | null => (mm === null ? null : toLengthUnit(mm, flock.unit));
+  const sentences = known.map((row) =>
+    words.trialSentence(
+      row.outcome === "growth" ? "growth" : "lame",
+      row.arm,
+      row.against,
+      differenceOf(input, row),
+      words.trialUnits(row.unit, row.units_per_arm),
+    ),
+  );
   return {
     id: "trial",
     question: words.trialQuestion,
     heading: known.length === 0 ? capital(wordCodes(rows[0]!.caution, language)) : heading,
-    text: known.map((row) =>
-      words.trialSentence(
-        row.outcome === "growth" ? "growth" : "lame",
-        row.arm,
-        row.against,
-        differenceOf(input, row),
-        words.trialUnits(row.unit, row.units_per_arm),
-      ),
-    ),
+    text: sentences,
     ...(growth.some((row) => row.difference !== null)
       ? {
           chart: intervalPlot({
@@ -73,6 +74,7 @@ export function trialSection(input: SeasonPageInput): Section | null {
         capital(wordCodes(row.caution, language)),
       ]),
     },
+    ...(sentences[0] === undefined ? {} : { answer: { sentence: sentences[0], strength: 46 } }),
   };
 }
 

@@ -24,7 +24,18 @@ export function trimQualitySection({ language, flock, findings }: SeasonPageInpu
   const text = [
     all.staged > 0 ? words.stagedSentence(all.staged, all.staged_followed_up) : "",
     all.left_long > 0 ? words.longSentence(all.left_long) : "",
-    ...named.filter(({ row }) => row.outside_limits === true).map(({ name }) => words.trimOutside(name)),
+    ...named
+      .filter(({ row }) => row.outside_limits === true)
+      .map(({ row, name }) =>
+        words.trimOutside(
+          name,
+          row.over_trimmed,
+          row.trims,
+          all.over_trimmed,
+          all.trims,
+          row.over_trimmed * all.trims > all.over_trimmed * row.trims,
+        ),
+      ),
   ].filter((said) => said !== "");
   const heading = words.trimHeading(all.bled, all.trims);
   return {

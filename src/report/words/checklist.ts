@@ -81,7 +81,7 @@ export const checklist: readonly ChecklistItem[] = [
   },
   {
     asks: { en: "Outcomes, counted", es: "Resultados, contados" },
-    sections: ["growth", "lameness", "retrim"],
+    sections: ["growth", "lameness", "pen-months", "retrim"],
   },
   {
     asks: {
@@ -92,7 +92,7 @@ export const checklist: readonly ChecklistItem[] = [
   },
   {
     asks: { en: "Other analyses", es: "Otros análisis" },
-    sections: ["dose", "forecast", "sensitivity"],
+    sections: ["dose", "trial", "forecast", "sensitivity"],
   },
   {
     asks: { en: "Main results in view of the aims", es: "Resultados frente a los objetivos" },
@@ -116,12 +116,19 @@ export const checklist: readonly ChecklistItem[] = [
 /** Sources of the methods, as they stand on the page. */
 export const references = {
   always: [
+    "Garwood F 1936. Fiducial limits for the Poisson distribution. Biometrika 28:437-442.",
     "Sargeant JM et al. 2016. Reporting of observational studies in veterinary science. J Vet Intern Med 30:1887-1895.",
     "Turnbull BW 1976. The empirical distribution function with arbitrarily grouped, censored and truncated data. J R Stat Soc B 38:290-295.",
     "Wilson EB 1927. Probable inference, the law of succession, and statistical inference. J Am Stat Assoc 22:209-212.",
   ],
-  trims: [
-    "Spiegelhalter DJ 2005. Funnel plots for comparing institutional performance. Stat Med 24:1185-1202.",
+  models: [
+    "Patterson HD, Thompson R 1971. Recovery of inter-block information when block sizes are unequal. Biometrika 58:545-554.",
+  ],
+  watch: [
+    "Steiner SH, Cook RJ, Farewell VT, Treasure T 2000. Monitoring surgical performance using risk-adjusted cumulative sum charts. Biostatistics 1:441-452.",
+  ],
+  forecasts: [
+    "Brier GW 1950. Verification of forecasts expressed in terms of probability. Mon Weather Rev 78:1-3.",
   ],
   associations: [
     "Benjamini Y, Hochberg Y 1995. Controlling the false discovery rate. J R Stat Soc B 57:289-300.",

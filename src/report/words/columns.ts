@@ -46,6 +46,8 @@ const columns = {
   step: { en: "Step", es: "Paso" },
   item: { en: "Item", es: "Punto" },
   where: { en: "Where", es: "Dónde" },
+  month: { en: "Month", es: "Mes" },
+  limitsOfChance: { en: "Within chance up to", es: "Dentro del azar hasta" },
   number: { en: "No.", es: "N.º" },
   standing: { en: "Wants", es: "Pide" },
 } as const satisfies Record<string, InEveryLanguage>;

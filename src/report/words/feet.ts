@@ -1,4 +1,5 @@
 import type { Language } from "../../records/language.ts";
+import { whole } from "../numbers.ts";
 import { capital, counter } from "./count.ts";
 
 /** Words on what was found on feet, what was done about it, and whom to look at next. */
@@ -24,7 +25,14 @@ export interface FeetWords {
   readonly caseKind: Readonly<Record<string, string>>;
   readonly trimQuestion: string;
   readonly trimHeading: (bled: number, trims: number) => string;
-  readonly trimOutside: (who: string) => string;
+  readonly trimOutside: (
+    who: string,
+    over: number,
+    trims: number,
+    flockOver: number,
+    flockTrims: number,
+    more: boolean,
+  ) => string;
   readonly trimNone: string;
   readonly trimAxis: string;
   readonly stagedSentence: (staged: number, followed: number) => string;
@@ -62,7 +70,7 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
     lesionAxis: "goats affected, of those examined, with 95 % limits",
     lesionByPen: "Which findings stand in which pens?",
     lesionByPenHeading: (lesion, pen, affected, examined) =>
-      `Most of all ${lesion} in ${pen}: ${affected} of ${examined} examined there`,
+      `${capital(lesion)} was most frequent in ${pen}: ${affected} of ${examined} examined there`,
     examined: "examined",
     rests: (animals) => `${en(animals, "goat", "goats")} examined`,
     caseQuestion: "How many cases, and how soon were they treated?",
@@ -90,7 +98,8 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
       bled === 0
         ? `None of ${en(trims, "claw trim", "claw trims")} bled`
         : `${bled} of ${en(trims, "claw trim", "claw trims")} bled`,
-    trimOutside: (who) => `${who} over-trimmed more or less often than chance alone would give.`,
+    trimOutside: (who, over, trims, flockOver, flockTrims, more) =>
+      `${who} bled or cut below the pad ${over} of ${en(trims, "claw", "claws")}, ${more ? "more" : "less"} often than chance alone would give beside the flock's ${flockOver} of ${whole(flockTrims, "en")}.`,
     trimNone: "No trims this season",
     trimAxis: "claw trims that bled, with 95 % limits",
     stagedSentence: (staged, followed) =>
@@ -141,7 +150,7 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
     lesionAxis: "cabras afectadas, de las revisadas, con límites del 95 %",
     lesionByPen: "¿Qué hallazgos hay en qué corrales?",
     lesionByPenHeading: (lesion, pen, affected, examined) =>
-      `Lo que más, ${lesion} en ${pen}: ${affected} de ${examined} revisadas ahí`,
+      `Lo más frecuente, ${lesion} en ${pen}: ${affected} de ${examined} revisadas ahí`,
     examined: "revisadas",
     rests: (animals) => es(animals, "cabra revisada", "cabras revisadas"),
     caseQuestion: "¿Cuántos casos hubo y qué tan pronto se trataron?",
@@ -169,7 +178,8 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
       bled === 0
         ? `Ninguno de ${es(trims, "recorte de pezuña", "recortes de pezuña")} sangró`
         : `${bled} de ${es(trims, "recorte de pezuña", "recortes de pezuña")} ${bled === 1 ? "sangró" : "sangraron"}`,
-    trimOutside: (who) => `${who} recortó de más con más o menos frecuencia de lo que daría el azar.`,
+    trimOutside: (who, over, trims, flockOver, flockTrims, more) =>
+      `${who} hizo sangrar o cortó bajo la palma ${over} de ${es(trims, "pezuña", "pezuñas")}, ${more ? "más" : "menos"} seguido de lo que daría el azar junto a ${flockOver} de ${whole(flockTrims, "es")} del rebaño.`,
     trimNone: "Sin recortes esta temporada",
     trimAxis: "recortes que sangraron, con límites del 95 %",
     stagedSentence: (staged, followed) =>

@@ -12,6 +12,8 @@ export interface GrowthWords {
   readonly byHeading: (fastest: string, slowest: string, apart: boolean) => string;
   /** The same for the short answer, each end with its figure. */
   readonly byAnswer: (fastest: EndInWords, slowest: EndInWords) => string;
+  /** Said where groups are arms of a study. */
+  readonly armsArePens: string;
   readonly tooFewGroups: string;
   readonly axis: (unit: string) => string;
   readonly rests: (animals: number, intervals: number) => string;
@@ -49,6 +51,8 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
         : `No clear difference: growth was highest ${fastest}, but the intervals overlap`,
     byAnswer: (fastest, slowest) =>
       `Hooves grew fastest ${fastest.place}, ${fastest.says} in ${en(fastest.animals, "goat", "goats")}, and slowest ${slowest.place}, ${slowest.says} in ${en(slowest.animals, "goat", "goats")}.`,
+    armsArePens:
+      "Goats counted one by one. Goats of an arm share pens, and pens grow apart by themselves: whether the arms differ stands under “What do the study's arms differ by?”, which counts pens.",
     tooFewGroups: "Too few goats in all but one group to compare",
     axis: (unit) => `growth, ${unit} a month, with 95 % limits`,
     rests: (animals, intervals) =>
@@ -86,6 +90,8 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
         : `Sin diferencia clara: el crecimiento fue mayor ${fastest}, pero los intervalos se cruzan`,
     byAnswer: (fastest, slowest) =>
       `Crecieron más ${fastest.place}, ${fastest.says} en ${es(fastest.animals, "cabra", "cabras")}, y menos ${slowest.place}, ${slowest.says} en ${es(slowest.animals, "cabra", "cabras")}.`,
+    armsArePens:
+      "Cabras contadas una por una. Las cabras de un grupo comparten corrales, y los corrales difieren por sí solos: si los grupos difieren está en «¿En qué difieren los grupos del estudio?», que cuenta corrales.",
     tooFewGroups: "Muy pocas cabras en todos los grupos menos uno para comparar",
     axis: (unit) => `crecimiento, ${unit} al mes, con límites del 95 %`,
     rests: (animals, intervals) =>

@@ -53,7 +53,7 @@ export interface KeeperWords {
       | "unit"
       | "sample"
       | "sure"
-      | "rows",
+      | "row",
       string
     >
   >;
@@ -131,7 +131,7 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
       unit: "Unit",
       sample: "Sample",
       sure: "By",
-      rows: "Rows",
+      row: "row",
     },
     sure: { name: "its name", settings: "settings", word: "a known word", values: "its values" },
   },
@@ -203,7 +203,7 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
       unit: "Unidad",
       sample: "Muestra",
       sure: "Por",
-      rows: "Filas",
+      row: "fila",
     },
     sure: {
       name: "su nombre",

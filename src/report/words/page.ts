@@ -14,7 +14,13 @@ export interface PageWords {
   readonly speaksOf: string;
   readonly lastRecord: (day: string, daysBefore: number) => string;
   readonly present: string;
-  readonly counts: (present: string, looked: string, measured: string, scored: string) => string;
+  readonly counts: (
+    present: string,
+    looked: string,
+    measured: string,
+    scored: string,
+    seenSound: string | null,
+  ) => string;
   readonly scoredBy: string;
   readonly scale: (scale: string, lameFrom: number) => string;
   readonly noScores: string;
@@ -64,8 +70,8 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
         ? `${day}, the day of the last record`
         : `${day}, ${days} ${days === 1 ? "day" : "days"} after the last record`,
     present: "Animals",
-    counts: (present, looked, measured, scored) =>
-      `${present} present, ${looked} looked at, ${measured} measured, ${scored} scored for gait`,
+    counts: (present, looked, measured, scored, seenSound) =>
+      `${present} present at some time, ${looked} looked at, ${measured} measured, ${scored} scored for gait${seenSound === null ? "" : `, ${seenSound} more taken as sound in a round`}`,
     scoredBy: "Scored by",
     scale: (scale, from) => `Gait scale ${scale}, lame from ${from}`,
     noScores: "no gait scores this season",
@@ -115,8 +121,8 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
         ? `${day}, día del último registro`
         : `${day}, ${days} ${days === 1 ? "día" : "días"} después del último registro`,
     present: "Animales",
-    counts: (present, looked, measured, scored) =>
-      `${present} presentes, ${looked} revisados, ${measured} medidos, ${scored} con marcha calificada`,
+    counts: (present, looked, measured, scored, seenSound) =>
+      `${present} presentes en algún momento, ${looked} revisados, ${measured} medidos, ${scored} con marcha calificada${seenSound === null ? "" : `, ${seenSound} más tomados por sanos en un recorrido`}`,
     scoredBy: "Calificó",
     scale: (scale, from) => `Escala de marcha ${scale}, cojera desde ${from}`,
     noScores: "sin calificaciones de marcha esta temporada",

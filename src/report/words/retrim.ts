@@ -3,12 +3,13 @@ import { counter } from "./count.ts";
 
 export interface RetrimWords {
   readonly question: string;
-  readonly heading: (days: number) => string;
+  readonly heading: (days: string) => string;
   readonly none: string;
   readonly sentence: (days: string, limit: string) => string;
   readonly beyond: (day: number) => string;
   readonly axisDays: string;
   readonly axisShare: string;
+  readonly dayColumn: string;
   readonly step: (day: number, share: string) => string;
   readonly unknown: (from: number, to: number) => string;
   readonly median: (days: string) => string;
@@ -32,6 +33,7 @@ export const retrimWords: Readonly<Record<Language, RetrimWords>> = {
     beyond: (day) => `Fewer than half of trims were seen past the limit by day ${day}, the last check`,
     axisDays: "days after the trim",
     axisShare: "share of trims still within the limit, with 95 % limits",
+    dayColumn: "Days after the trim",
     step: (day, share) => `day ${day}: ${share} still within the limit`,
     unknown: (from, to) => `day ${from} to ${to}: the checks do not tell when within these days`,
     median: (days) => `half by day ${days}`,
@@ -54,6 +56,7 @@ export const retrimWords: Readonly<Record<Language, RetrimWords>> = {
     beyond: (day) => `Menos de la mitad de los recortes se vio pasada al día ${day}, la última revisión`,
     axisDays: "días después del recorte",
     axisShare: "parte de los recortes aún dentro del límite, con límites del 95 %",
+    dayColumn: "Días después del recorte",
     step: (day, share) => `día ${day}: ${share} aún dentro del límite`,
     unknown: (from, to) => `día ${from} a ${to}: las revisiones no dicen cuándo dentro de estos días`,
     median: (days) => `la mitad al día ${days}`,

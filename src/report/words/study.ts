@@ -5,7 +5,7 @@ import { counter } from "./count.ts";
 /** Words of the flock as a study: who was in it, how records became figures, methods, the reporting checklist. */
 export interface StudyWords {
   readonly profileQuestion: string;
-  readonly profileHeading: (animals: number, pens: number) => string;
+  readonly profileHeading: (animals: number, pens: number, soFar: boolean) => string;
   readonly traits: Readonly<Record<string, string>>;
   readonly values: Readonly<Record<string, string>>;
   readonly unknown: string;
@@ -40,8 +40,8 @@ const es = counter("es");
 export const studyWords: Readonly<Record<Language, StudyWords>> = {
   en: {
     profileQuestion: "Who is in the flock?",
-    profileHeading: (animals, pens) =>
-      `${en(animals, "goat", "goats")}${pens > 0 ? ` in ${en(pens, "pen", "pens")}` : ""} at the season's end`,
+    profileHeading: (animals, pens, soFar) =>
+      `${en(animals, "goat", "goats")}${pens > 0 ? ` in ${en(pens, "pen", "pens")}` : ""} ${soFar ? "on the season's last day so far" : "at the season's end"}`,
     traits: {
       sex: "sex",
       age_band: "age",
@@ -51,6 +51,7 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
       line: "line",
       pen: "pen",
       ground: "ground",
+      class: "class",
     },
     values: { female: "does", male: "bucks", wether: "wethers", unknown: "not known" },
     unknown: "not known",
@@ -112,8 +113,8 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
   },
   es: {
     profileQuestion: "¿Quiénes forman el rebaño?",
-    profileHeading: (animals, pens) =>
-      `${es(animals, "cabra", "cabras")}${pens > 0 ? ` en ${es(pens, "corral", "corrales")}` : ""} al final de la temporada`,
+    profileHeading: (animals, pens, soFar) =>
+      `${es(animals, "cabra", "cabras")}${pens > 0 ? ` en ${es(pens, "corral", "corrales")}` : ""} ${soFar ? "el último día de la temporada hasta ahora" : "al final de la temporada"}`,
     traits: {
       sex: "sexo",
       age_band: "edad",
@@ -123,6 +124,7 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
       line: "línea",
       pen: "corral",
       ground: "suelo",
+      class: "clase",
     },
     values: {
       female: "hembras",

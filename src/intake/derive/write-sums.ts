@@ -28,7 +28,7 @@ const sumStatements = (present: readonly HerdKindId[]): readonly string[] => [
   `CREATE OR REPLACE TEMP TABLE row_all AS ${present
     .map(
       (kind) => `SELECT source_id, '${kind}' AS kind, row_no, count(*) AS readable FROM ${workTable(kind)}
-        SEMI JOIN row_lost l ON l.source_id = ${workTable(kind)}.source_id AND l.kind = '${kind}' AND l.row_no = ${workTable(kind)}.row_no
+        SEMI JOIN (SELECT source_id, row_no FROM row_lost WHERE kind = '${kind}') USING (source_id, row_no)
         GROUP BY source_id, row_no UNION ALL `,
     )
     .join("")}

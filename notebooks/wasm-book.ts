@@ -7,7 +7,6 @@ import {
   type SqlValue,
   sqlTypes,
 } from "../src/book/book.ts";
-import { delimitedLines } from "../src/sheets/write-delimited.ts";
 
 /**
  * The part of DuckDB's WebAssembly engine that a book needs. The engine in a page answers with promises, the
@@ -54,6 +53,7 @@ export async function openWasmBook(engine: WasmEngine): Promise<Book> {
   await engine.query("SET autoload_known_extensions = false");
   const version = textAt(await engine.query("SELECT version() AS version"), 0, 0);
   let lent = 0;
+  const columnsOfTable = new Map<string, readonly string[]>();
 
   const ask = async (sql: string, values: readonly SqlValue[]): Promise<WasmTable> => {
     if (values.length === 0) return engine.query(sql);
@@ -76,11 +76,12 @@ export async function openWasmBook(engine: WasmEngine): Promise<Book> {
     rows,
     columns: async (sql, values = []) => columnsOf(await ask(sql, values)),
     async load(table, columns) {
-      const known = await tableColumns(rows, table);
+      const known = columnsOfTable.get(table) ?? (await tableColumns(rows, table));
+      columnsOfTable.set(table, known);
       checkLoad(table, known, columns);
       if ((columns[0]?.values.length ?? 0) === 0) return;
       const file = `load-${lent++}.csv`;
-      await engine.lendFile(file, [...delimitedLines(linesOf(columns), { spreadsheetSafe: false })].join(""));
+      await engine.lendFile(file, textOf(columns));
       try {
         await run(loadStatement(table, columns, file));
       } finally {
@@ -162,16 +163,27 @@ function checkLoad(table: string, known: readonly string[], columns: readonly Lo
     throw new Error(`column ${uneven.name} has ${uneven.values.length} values, others have ${rowCount}`);
 }
 
-/** Each text is marked with a leading `=`, so that an empty text and a missing one stay apart. */
-function* linesOf(columns: readonly LoadColumn[]): Generator<readonly (string | number | boolean | null)[]> {
+/** Marks that hardly any sheet holds part the cells, so that few of them need quotes. */
+const DELIMITER = "\u001f";
+const QUOTE = "\u001e";
+const needsQuotes = new RegExp(`[${DELIMITER}${QUOTE}\\r\\n]`);
+
+/** The columns as delimited text. Each text is marked with a leading `=`: an empty one and a missing one stay apart. */
+function textOf(columns: readonly LoadColumn[]): string {
   const rowCount = columns[0]?.values.length ?? 0;
+  const blank = columns.length === 1 ? QUOTE + QUOTE : "";
+  const cellOf = ({ type, values }: LoadColumn, row: number): string => {
+    const value = values[row] ?? null;
+    if (value === null || Number.isNaN(value)) return blank;
+    if (type !== "text") return String(value);
+    const text = value as string;
+    return needsQuotes.test(text) ? `${QUOTE}=${text.replaceAll(QUOTE, QUOTE + QUOTE)}${QUOTE}` : `=${text}`;
+  };
+  const lines: string[] = [];
   for (let row = 0; row < rowCount; row++) {
-    yield columns.map((column) => {
-      const value = column.values[row] ?? null;
-      if (value === null || Number.isNaN(value)) return null;
-      return column.type === "text" ? `=${value as string}` : value;
-    });
+    lines.push(columns.map((column) => cellOf(column, row)).join(DELIMITER));
   }
+  return `${lines.join("\n")}\n`;
 }
 
 function loadStatement(table: string, columns: readonly LoadColumn[], file: string): string {
@@ -186,5 +198,5 @@ function loadStatement(table: string, columns: readonly LoadColumn[], file: stri
   });
   const shape = columns.map((_, i) => `'c${i}': 'VARCHAR'`).join(", ");
   return `INSERT INTO ${target} (${names}) SELECT ${cells.join(", ")}
-    FROM read_csv(${quoteText(file)}, columns = {${shape}}, header = false, delim = ',', quote = '"', escape = '"', new_line = '\\n', nullstr = '', auto_detect = false, parallel = false)`;
+    FROM read_csv(${quoteText(file)}, columns = {${shape}}, header = false, delim = '${DELIMITER}', quote = '${QUOTE}', escape = '${QUOTE}', new_line = '\\n', nullstr = '', auto_detect = false, parallel = false)`;
 }

@@ -31,6 +31,32 @@ export function describeBook(engine: string, open: () => Promise<Book>): void {
       ]);
     });
 
+    test("loads texts of any characters, an empty one and a missing one apart, alone and beside others", async () => {
+      const tags = [
+        "",
+        null,
+        " a ",
+        "=1",
+        '"',
+        "a\nb\r\nc",
+        "\u001e",
+        "\u001fx\u001e\u001e",
+        "\\N",
+        "sep=;",
+        "NULL",
+        "é🐐",
+      ];
+      const text = { name: "tag", type: "text", values: tags } as const;
+      await book.load("t", [text]);
+      await book.load("t", [
+        text,
+        { name: "n", type: "integer", values: Int32Array.from(tags, (_, i) => i) },
+      ]);
+      const columns = await book.columns("SELECT tag, n FROM t");
+      expect(columns.text("tag")).toEqual([...tags, ...tags]);
+      expect([...columns.number("n")].slice(tags.length)).toEqual(tags.map((_, i) => i));
+    });
+
     test("hands back whole columns with missing numbers as NaN", async () => {
       await loadThree();
       const columns = await book.columns("SELECT tag, x, yes FROM t");

@@ -84,10 +84,10 @@ table.barn tfoot td{border:0;padding:${space.one}px 0;color:${colours.quiet}}
 table.barn tbody th,table.barn tbody td,table.barn thead tr+tr th{border:1px solid ${colours.quiet};padding:${space.half}px ${space.one}px}
 table.barn .tag{font-size:${type.body}px}
 table.barn{table-layout:fixed}
-table.barn .c1{width:12%}
-table.barn .c2{width:8%}
-table.barn .c3{width:32%}
-table.barn .c4{width:8%}
+table.barn .c1{width:11%}
+table.barn .c2{width:7%}
+table.barn .c3{width:40%}
+table.barn .c4{width:7%}
 table.barn .blank{font-weight:400;hyphens:auto}
 table.barn strong{display:block}
 `;
@@ -162,6 +162,8 @@ section{margin-bottom:7mm}
 .wide-chart{max-width:${columnWidth}px}
 .small{grid-template-columns:1fr 1fr}
 .table{overflow:visible}
+.keep:has(+.table),tbody tr:nth-child(-n+2){break-after:avoid}
+footer.page{margin-top:4mm}
 thead{display:table-header-group}
 tfoot{display:table-footer-group}
 p,li{orphans:3;widows:3}

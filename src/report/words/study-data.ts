@@ -28,7 +28,7 @@ export const studyDataWords: Readonly<Record<Language, StudyDataWords>> = {
       "Goats, pens, lines and study arms stand as study numbers, the same ones in every file made from this book; remarks, other tags and people are left out. Days are as they were, so whoever knows the flock well may still know a goat by them: pass the files on to people you trust, and not onto the open web.",
     ],
     tables: {
-      growth: "growth of each claw between two visits",
+      growth: "growth of each claw between two visits, the second in this season",
       gait: "gait of each goat scored, day by day",
     },
     caption: "Files beside this page",
@@ -46,7 +46,7 @@ export const studyDataWords: Readonly<Record<Language, StudyDataWords>> = {
       "Cabras, corrales, líneas y grupos de estudio figuran con números de estudio, los mismos en cada archivo hecho de este libro; las notas, otros aretes y las personas quedan fuera. Los días son los que fueron, así que quien conozca bien el rebaño aún podría reconocer una cabra: entregue los archivos a personas de confianza y no los publique en la red.",
     ],
     tables: {
-      growth: "crecimiento de cada dedo entre dos visitas",
+      growth: "crecimiento de cada pezuña entre dos visitas, la segunda en esta temporada",
       gait: "marcha de cada cabra calificada, día por día",
     },
     caption: "Archivos junto a esta página",

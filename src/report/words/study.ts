@@ -62,11 +62,11 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     flowHeading: (used, of) =>
       of === 0
         ? "No claw has two lengths this season to make an interval of"
-        : `${used} of ${en(of, "interval between visits", "intervals between visits")} count toward growth`,
+        : `${used} of ${en(of, "interval of one claw between two visits", "intervals of one claw between two visits")} ${used === 1 ? "counts" : "count"} toward growth`,
     flowSteps: {
       claw_records: "claw records of this season",
       claw_lengths: "… with a length",
-      growth_intervals: "intervals between two lengths of a claw",
+      growth_intervals: "intervals between two lengths of a claw, their middle in this season",
       intervals_short: "… left out: too short",
       intervals_not_horn: "… left out: no horn grows or shrinks so",
       intervals_used: "… used for growth",
@@ -148,11 +148,11 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     flowHeading: (used, of) =>
       of === 0
         ? "Ninguna pezuña tiene dos largos esta temporada para formar un intervalo"
-        : `${used} de ${es(of, "intervalo entre visitas cuenta", "intervalos entre visitas cuentan")} para el crecimiento`,
+        : `${used} de ${es(of, "intervalo de una pezuña entre dos visitas", "intervalos de una pezuña entre dos visitas")} ${used === 1 ? "cuenta" : "cuentan"} para el crecimiento`,
     flowSteps: {
       claw_records: "registros de pezuña de esta temporada",
       claw_lengths: "… con algún largo",
-      growth_intervals: "intervalos entre dos largos de una pezuña",
+      growth_intervals: "intervalos entre dos largos de una pezuña, con su mitad en esta temporada",
       intervals_short: "… fuera: demasiado cortos",
       intervals_not_horn: "… fuera: ningún casco crece o mengua así",
       intervals_used: "… usados para el crecimiento",

@@ -5,8 +5,8 @@ export interface NumberedRow {
   readonly cells: readonly string[];
 }
 
-const batchRows = 16_384;
-const batchCells = 524_288;
+const batchRows = 4_096;
+const batchCells = 262_144;
 
 /** Gathers rows into batches of some thousand, fewer when they are wide; rows without any text are left out. */
 export function* inBatches(numberedRows: Iterable<NumberedRow>): Generator<RowBatch, void, undefined> {

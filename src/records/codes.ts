@@ -6,6 +6,7 @@ import { reasons } from "./codes/reasons.ts";
 import { setAsideReasons } from "./codes/set-aside.ts";
 import { studyPlanCodes } from "./codes/study-plan.ts";
 import type { Language } from "./language.ts";
+import { type LesionId, lesionKinds } from "./lesion-kinds.ts";
 
 /**
  * The closed list of what the book says in codes: `code(argument,argument)`, several joined by `;`.
@@ -58,7 +59,15 @@ export function readCodes(text: string | null): readonly ReadCode[] {
 
 /** A code in words, its arguments put in. */
 export function wordCode(one: ReadCode, language: Language): string {
-  return fill(catalogue[one.id].says[language], one.args);
+  const entry = catalogue[one.id];
+  return fill(
+    entry.says[language],
+    one.args.map((arg, i) => (entry.args[i] === "lesion" ? lesionInWords(arg, language) : arg)),
+  );
+}
+
+function lesionInWords(lesion: string, language: Language): string {
+  return lesionKinds[lesion as LesionId]?.words[language][0] ?? lesion;
 }
 
 /** What to do about a record that was set aside, in words; empty for codes that carry no advice. */

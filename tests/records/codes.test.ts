@@ -36,6 +36,9 @@ describe("codes", () => {
 
   test("words put the arguments in", () => {
     expect(wordCodes("too_few_animals(3,5)", "en")).toBe("too few animals to tell (3; 5 needed)");
+    // a lesion among the arguments is told in the reader's language
+    expect(wordCodes("sore_now(loose wall)", "es")).not.toContain("loose wall");
+    expect(wordCodes("sore_now(loose wall)", "en")).toBe("loose wall, not yet seen healed");
     expect(wordCode({ id: "before_birth", args: ["2024-03-09"] }, "es")).toContain("2024-03-09");
     expect(wordAdvice({ id: "tag_unknown", args: ["G00004"] }, "en")).toContain("G00004");
   });

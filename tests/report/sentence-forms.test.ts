@@ -36,6 +36,13 @@ describe("trimmers outside what chance gives", () => {
   });
 });
 
+describe("badly overgrown", () => {
+  test("one goat and several, in Spanish with the noun's number", () => {
+    expect(feetWords.es.severeHeading(1)).toBe("1 cabra está muy crecida o entre dos etapas");
+    expect(feetWords.es.severeHeading(3)).toBe("3 cabras están muy crecidas o entre dos etapas");
+  });
+});
+
 describe("pens month by month", () => {
   const { en, es } = penMonthsWords;
   test("none above chance, one, several, nothing known", () => {

@@ -24,7 +24,7 @@ export const reasons = {
   long_expected: reason(
     "chance",
     "chance {0} that a claw is past the limit by then",
-    "probabilidad {0} de que un dedo pase el límite para entonces",
+    "probabilidad {0} de que una pezuña pase el límite para entonces",
   ),
   past_longest_gap: reason(
     "weeks",

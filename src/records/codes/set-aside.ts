@@ -111,7 +111,7 @@ export const setAsideReasons = {
   unknown_claw: reason(
     "",
     "does not name a claw",
-    "no nombra un dedo",
+    "no nombra una pezuña",
     "Write inner or outer.",
     "Escriba inner (interno) u outer (externo).",
   ),

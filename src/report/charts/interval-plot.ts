@@ -71,7 +71,8 @@ export function intervalPlot(plot: IntervalPlot): Chart {
         narrowLabel: wrapLabel(row.label, LABEL_CHARACTERS.narrow),
         count: row.count,
         says: row.says,
-        reason: wrapLabel(row.reason, REASON_CHARACTERS),
+        wideReason: wrapLabel(row.reason, REASON_CHARACTERS.wide),
+        narrowReason: wrapLabel(row.reason, REASON_CHARACTERS.narrow),
         hollow: row.hollow ?? false,
       })),
       reference: plot.reference
@@ -91,7 +92,7 @@ export function intervalPlot(plot: IntervalPlot): Chart {
 const TICKS = { wide: 6, narrow: 4 } as const;
 const ROW = { wide: 30, narrow: 46 } as const;
 const LABEL_CHARACTERS = { wide: 22, narrow: 36 } as const;
-const REASON_CHARACTERS = 42;
+const REASON_CHARACTERS = { wide: 56, narrow: 42 } as const;
 
 /** On a phone the title of the axis may take a second line. */
 const SECOND_LINE = 16;
@@ -114,6 +115,7 @@ const rows = { name: "rows" };
 const line = { expr: "narrow ? 11 : 0" };
 const head = (extra: string) => ({ expr: `(narrow ? -9 : 0) - 7 * (length(${extra}) - 1)` });
 const shownLabel = "(narrow ? datum.narrowLabel : datum.wideLabel)";
+const shownReason = "(narrow ? datum.narrowReason : datum.wideReason)";
 const countColumn = { expr: "width + (narrow ? 0 : 52)" };
 
 function template(name: string, scale: "linear" | "log", withEndWords: boolean) {
@@ -227,15 +229,16 @@ function template(name: string, scale: "linear" | "log", withEndWords: boolean) 
         transform: [{ filter: "!isValid(datum.value)" }],
         mark: {
           type: "text",
+          text: { expr: shownReason },
           x: 0,
           align: "left",
           baseline: "middle",
-          yOffset: { expr: "(narrow ? 11 : 0) - 7 * (length(datum.reason) - 1)" },
+          yOffset: { expr: `(narrow ? 11 : 0) - 7 * (length(${shownReason}) - 1)` },
           lineHeight: 14,
           color: colours.quiet,
           fontStyle: "italic",
         },
-        encoding: { y, text: { field: "reason" }, description: { field: "says" } },
+        encoding: { y, description: { field: "says" } },
       }),
       xAxisTitle,
       plotText({ text: { expr: "counted" }, x: countColumn, y: -12, align: "right" }),

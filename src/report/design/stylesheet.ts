@@ -85,9 +85,10 @@ table.barn tbody th,table.barn tbody td,table.barn thead tr+tr th{border:1px sol
 table.barn .tag{font-size:${type.body}px}
 table.barn{table-layout:fixed}
 table.barn .c1{width:11%}
-table.barn .c2{width:7%}
-table.barn .c3{width:40%}
-table.barn .c4{width:7%}
+table.barn .c2{width:9%}
+table.barn .c3{width:36%}
+table.barn .c4{width:8%}
+table.barn thead tr+tr th{padding:${space.half}px}
 table.barn .blank{font-weight:400;hyphens:auto}
 table.barn strong{display:block}
 `;
@@ -162,7 +163,7 @@ section{margin-bottom:7mm}
 .wide-chart{max-width:${columnWidth}px}
 .small{grid-template-columns:1fr 1fr}
 .table{overflow:visible}
-.keep:has(+.table),tbody tr:nth-child(-n+2){break-after:avoid}
+.keep:has(+.table){break-after:avoid}
 footer.page{margin-top:4mm}
 thead{display:table-header-group}
 tfoot{display:table-footer-group}

@@ -21,7 +21,8 @@ export function associationSection(input: SeasonPageInput, outcome: Outcome): Se
   const id = `associations${outcome === "growth" ? "" : `-${outcome}`}`;
   if (asked.length === 0) {
     const why = wordCodes(main[0]?.caution ?? null, language);
-    return { id, question, heading: words.noneAsked(outcome), rests: why };
+    const unsettled = main.some((row) => readCodes(row.caution).some((one) => one.id === "not_converged"));
+    return { id, question, heading: words[unsettled ? "unsettled" : "noneAsked"](outcome), rests: why };
   }
   const claims = asked.filter((row) => row.claim && row.level === "within_pen");
   const heading = capital(

@@ -9,6 +9,8 @@ export interface AssociationWords {
   readonly outcome: Readonly<Record<string, string>>;
   readonly heading: (claims: readonly string[], outcome: Outcome) => string;
   readonly noneAsked: (outcome: Outcome) => string;
+  /** The models were asked and gave no figure. */
+  readonly unsettled: (outcome: Outcome) => string;
   readonly claim: (
     exposure: string,
     outcome: Outcome,
@@ -60,6 +62,8 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
       claims.length === 0
         ? `Nothing that was asked goes with ${{ growth: "growth", lame: "lameness", new_lameness: "going lame" }[outcome]} beyond what chance gives`
         : `${joined(claims, "and")} ${claims.length === 1 ? "goes" : "go"} with ${{ growth: "growth", lame: "lameness", new_lameness: "going lame" }[outcome]}`,
+    unsettled: (outcome) =>
+      `What goes with ${{ growth: "growth", lame: "lameness", new_lameness: "going lame" }[outcome]} could not be told`,
     noneAsked: (outcome) =>
       `No condition of the pens changed enough to be asked about ${{ growth: "growth", lame: "lameness", new_lameness: "going lame" }[outcome]}`,
     claim: (exposure, outcome, per, effect, goesUp) =>
@@ -149,6 +153,8 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
       claims.length === 0
         ? `Nada de lo preguntado va con ${{ growth: "el crecimiento", lame: "la cojera", new_lameness: "empezar a cojear" }[outcome]} más de lo que da el azar`
         : `${joined(claims, "y")} ${claims.length === 1 ? "va" : "van"} con ${{ growth: "el crecimiento", lame: "la cojera", new_lameness: "empezar a cojear" }[outcome]}`,
+    unsettled: (outcome) =>
+      `No se pudo saber qué va con ${{ growth: "el crecimiento", lame: "la cojera", new_lameness: "empezar a cojear" }[outcome]}`,
     noneAsked: (outcome) =>
       `Ninguna condición de los corrales cambió lo bastante para preguntar por ${{ growth: "el crecimiento", lame: "la cojera", new_lameness: "la cojera nueva" }[outcome]}`,
     claim: (exposure, outcome, per, effect, goesUp) =>

@@ -205,7 +205,7 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
     severeHeading: (count) =>
       count === 0
         ? "Ninguna cabra figura como muy crecida o entre dos etapas"
-        : `${es(count, "cabra está", "cabras están")} muy crecidas o entre dos etapas`,
+        : `${es(count, "cabra está muy crecida", "cabras están muy crecidas")} o entre dos etapas`,
     urgency: { now: "ahora", staged: "siguiente etapa", due: "ya toca", routine: "a su tiempo" },
     treatmentQuestion: "¿Qué se dio y qué retiros corren?",
     treatmentHeading: (count) =>

@@ -111,7 +111,7 @@ export const studyPlanWords: Readonly<Record<Language, StudyPlanWords>> = {
     title: (flock, outcome, unit) =>
       `${flock}: potencia de un estudio de ${outcome === "growth" ? "crecimiento del casco" : "cojera"}, ${unit === "pen" ? "corrales enteros" : "cabras sueltas"} en dos grupos`,
     restsGrowth: (goats, pens, rows) =>
-      `Según cuánto varía el crecimiento en este rebaño: ${es(goats, "cabra", "cabras")}, ${es(pens, "corral", "corrales")}, ${es(rows, "intervalo", "intervalos")} de dedo.`,
+      `Según cuánto varía el crecimiento en este rebaño: ${es(goats, "cabra", "cabras")}, ${es(pens, "corral", "corrales")}, ${es(rows, "intervalo", "intervalos")} de pezuña.`,
     restsLame: (goats, pens, rows, share) =>
       `Según cuánto varía la cojera en este rebaño: ${es(goats, "cabra", "cabras")}, ${es(pens, "corral", "corrales")}, ${es(rows, "calificación", "calificaciones")}; ${share} con cojera.`,
     method: (simulations, unit, monthsBefore) =>

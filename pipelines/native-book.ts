@@ -31,7 +31,14 @@ export async function openNativeBook(path: string, options: NativeBookOptions = 
     { version: string },
   ];
 
-  const turn = oneAtATime();
+  const inTurn = oneAtATime();
+  // once a statement of a transaction has failed, those after it are refused: what went wrong stands in the first
+  const wrong: unknown[] = [];
+  const turn = <T>(work: () => Promise<T>): Promise<T> =>
+    inTurn(work).catch((error: unknown) => {
+      wrong.push(error);
+      throw error;
+    });
   const run = (sql: string): Promise<void> =>
     turn(async () => {
       await connection.run(sql);
@@ -45,14 +52,16 @@ export async function openNativeBook(path: string, options: NativeBookOptions = 
     load: (table, columns) => turn(() => load(connection, table, columns)),
     async transaction(work) {
       await run("BEGIN TRANSACTION");
+      wrong.length = 0;
       try {
         const result = await work();
         await run("COMMIT");
         return result;
       } catch (error) {
         // after a failed write the engine may refuse even this; what is kept then is what was committed before
+        const [first] = wrong;
         await run("ROLLBACK").catch(() => undefined);
-        throw error;
+        throw /transaction is aborted/.test(String(error)) ? (first ?? error) : error;
       }
     },
     async close() {

@@ -118,8 +118,11 @@ async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<read
     await fillAnimalDays(book);
     await fillAnimalStretches(book);
   });
-  for (const finding of findings) finding.begin?.(context);
-  await inOrder(findings, (finding) => step(finding.tables[0]!.name, () => runFinding(finding, context)));
+  await inOrder(
+    findings,
+    (finding) => step(finding.tables[0]!.name, () => runFinding(finding, context)),
+    async (finding) => finding.begin?.(context),
+  );
   for (const table of [manifestTable, wordingTable]) await book.run(createTable(table));
   await writeManifest(book, {
     version: options.version,

@@ -18,7 +18,7 @@ export interface Finding {
   /** Tables of other findings to which it adds rows. */
   readonly adds?: readonly TableDefinition[];
   /** Begins jobs that need no result table, before the finding's turn comes. */
-  begin?(context: FindingContext): void;
+  begin?(context: FindingContext): Promise<unknown>;
   fill(context: FindingContext): Promise<void>;
 }
 

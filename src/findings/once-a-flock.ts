@@ -4,8 +4,8 @@ import type { FindingContext } from "./finding.ts";
 /** What several findings ask of a flock, worked out once in a run. */
 export interface OnceAFlock<Answer> {
   (context: FindingContext, flock: Flock): Promise<Answer>;
-  /** Begins the work for every flock; a failure is told to whoever asks for the answer. */
-  begin(context: FindingContext): void;
+  /** Begins the work for every flock. */
+  begin(context: FindingContext): Promise<unknown>;
 }
 
 /** Keeps the answers of one run. */
@@ -20,8 +20,7 @@ export function onceAFlock<Answer>(
     answers.set(flock.id, answer);
     return answer;
   };
-  const begin = (context: FindingContext): void => {
-    for (const flock of context.flocks) ask(context, flock).catch(() => undefined);
-  };
+  const begin = (context: FindingContext): Promise<unknown> =>
+    Promise.all(context.flocks.map((flock) => ask(context, flock)));
   return Object.assign(ask, { begin });
 }

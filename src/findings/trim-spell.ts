@@ -128,5 +128,5 @@ async function rulerSteps(book: Book): Promise<readonly string[]> {
   const steps = [...ofFlock].map(
     ([flock, own]) => `(${quoteText(flock)}, CAST(${rulerStep(own) ?? "NULL"} AS DOUBLE))`,
   );
-  return steps.length > 0 ? steps : ["(NULL, NULL)"];
+  return steps.length > 0 ? steps : ["(CAST(NULL AS VARCHAR), CAST(NULL AS DOUBLE))"];
 }

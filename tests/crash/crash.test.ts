@@ -16,12 +16,12 @@ beforeAll(async () => {
 
 /** Kills in the suite, and the milliseconds over which they are spread; `npm run crash` does many more. */
 const kills: Readonly<Record<string, readonly [number, number]>> = {
-  ingest: [2, 700],
-  undo: [2, 500],
-  analyse: [2, 1500],
+  ingest: [1, 700],
+  undo: [1, 500],
+  analyse: [1, 1500],
   report: [1, 1500],
   export: [1, 600],
-  run: [2, 3000],
+  run: [1, 3000],
 };
 
 describe("a call that is killed", () => {

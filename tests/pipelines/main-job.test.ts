@@ -103,16 +103,6 @@ describe("the main job on the sample flock", () => {
     }
   });
 
-  test("run again on the same folder gives the same numbers", async () => {
-    const again = join(folder, "again");
-    await call("run", "data-samples/long", "--out", again);
-    for (const file of readdirSync(join(out, "results"))) {
-      expect(readFileSync(join(again, "results", file), "utf8"), file).toBe(
-        readFileSync(join(out, "results", file), "utf8"),
-      );
-    }
-  });
-
   test("keeps the book before beside the new one and says what is gone", async () => {
     const { code, told } = await call("run", "data-samples/corrected", "--out", out);
     expect(code === 0 || code === 2).toBe(true);
@@ -124,7 +114,7 @@ describe("the main job on the sample flock", () => {
 });
 
 describe("the other samples", () => {
-  test.each(["visits-in-inches", "semicolon", "workbook", "keepers-grid", "three-farms", "trimmers-sheet"])(
+  test.each(["visits-in-inches", "workbook", "keepers-grid", "three-farms", "trimmers-sheet"])(
     "%s gives pages",
     async (sample) => {
       const target = join(folder, sample);

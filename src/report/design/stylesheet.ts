@@ -86,7 +86,7 @@ table.barn .tag{font-size:${type.body}px}
 table.barn{table-layout:fixed}
 table.barn .c1{width:11%}
 table.barn .c2{width:9%}
-table.barn .c3{width:36%}
+table.barn .c3{width:34%}
 table.barn .c4{width:8%}
 table.barn thead tr+tr th{padding:${space.half}px}
 table.barn .blank{font-weight:400;hyphens:auto}
@@ -181,7 +181,7 @@ details{display:none}
 section.pen{break-before:page;margin:0}
 section.pen.first{break-before:auto}
 table.barn{font-size:${type.printSmall}pt;line-height:1.25}
-table.barn thead tr+tr th{padding:1mm;font-size:8pt}
+table.barn thead tr+tr th{padding:1mm .5mm;font-size:8pt}
 table.barn tbody td{padding:1mm}
 table.barn .pen{font-size:13pt}
 table.barn tbody tr{height:15.5mm}

@@ -33,6 +33,7 @@ export interface BreedingWords {
   readonly line: string;
   readonly offspring: string;
   readonly value: (unit: string) => string;
+  readonly logOdds: string;
   readonly reliability: string;
   readonly inbreedingQuestion: string;
   readonly inbreedingHeading: (count: number, highest: string, animal: string) => string;
@@ -94,6 +95,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     line: "Line",
     offspring: "Kids",
     value: (unit) => `Breeding value, ${unit}`,
+    logOdds: "log odds",
     reliability: "Reliability",
     inbreedingQuestion: "Are any goats inbred?",
     inbreedingHeading: (count, highest, animal) =>
@@ -149,6 +151,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     line: "Línea",
     offspring: "Crías",
     value: (unit) => `Valor de cría, ${unit}`,
+    logOdds: "log de momios",
     reliability: "Fiabilidad",
     inbreedingQuestion: "¿Hay cabras consanguíneas?",
     inbreedingHeading: (count, highest, animal) =>

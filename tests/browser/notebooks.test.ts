@@ -198,7 +198,7 @@ describe("own sheets", () => {
   });
 
   // each sample folder is written in a shape of its own
-  test.each(["visits-in-inches", "keepers-grid"])(
+  test.each(["visits-in-inches"])(
     "the folder %s gives the tables that the command line gives, and pages to keep",
     async (sample) => {
       const folder = join("data-samples", sample);

@@ -14,24 +14,17 @@ beforeAll(async () => {
   before = await prepareKeepersFolder(prepared);
 });
 
-/** Kills in the suite, and the milliseconds over which they are spread; `npm run crash` does many more. */
-const kills: Readonly<Record<string, readonly [number, number]>> = {
-  ingest: [1, 700],
-  undo: [1, 500],
-  analyse: [1, 1500],
-  report: [1, 1500],
-  export: [1, 600],
-  run: [1, 3000],
-};
+/** Milliseconds over which the kills of a call are spread. */
+const spans: Readonly<Record<string, number>> = { ingest: 700, analyse: 1500, run: 3000 };
 
+// One kill each of the calls that write most; `npm run crash` kills every call, and many times.
 describe("a call that is killed", () => {
-  test.each(scenarios)(
+  test.each(scenarios.filter(({ name }) => Object.hasOwn(spans, name)))(
     "$name leaves the book and the pages as before or as after, never half",
     async (scenario) => {
-      const [times, span] = kills[scenario.name]!;
-      const moments = Array.from({ length: times }, (_, i) => (i + Math.random()) / times);
-      const report = await killAt(scenario, prepared, before, scratch, moments, span);
-      expect(report.before + report.after + report.between).toBe(times);
+      const moments = [Math.random()];
+      const report = await killAt(scenario, prepared, before, scratch, moments, spans[scenario.name]!);
+      expect(report.before + report.after + report.between).toBe(1);
     },
   );
 });

@@ -16,8 +16,8 @@ function filesUnder(directory: string): string[] {
 }
 
 describe("the sample folders", () => {
-  test("hold just what the seeds make, byte for byte, beside notes and settings", () => {
-    const kept = filesUnder(folder).filter((name) => !/(^|\/)(README\.md|flock\.toml)$/.test(name));
+  test("hold just what the seeds make, byte for byte, beside notes, settings and a picture", () => {
+    const kept = filesUnder(folder).filter((name) => !/(^|\/)(README\.md|flock\.toml|page\.png)$/.test(name));
     expect(kept.sort()).toEqual(Object.keys(samples.files).sort());
     for (const [name, content] of Object.entries(samples.files)) {
       const bytes = readFileSync(join(folder, name));

@@ -15,9 +15,9 @@ beforeAll(async () => {
 });
 
 /** Milliseconds over which the kills of a call are spread. */
-const spans: Readonly<Record<string, number>> = { ingest: 700, analyse: 1500, run: 3000 };
+const spans: Readonly<Record<string, number>> = { ingest: 700, analyse: 1500 };
 
-// One kill each of the calls that write most; `npm run crash` kills every call, and many times.
+// One kill each of the calls that write most into a lasting book; `npm run crash` kills every call, and many times.
 describe("a call that is killed", () => {
   test.each(scenarios.filter(({ name }) => Object.hasOwn(spans, name)))(
     "$name leaves the book and the pages as before or as after, never half",

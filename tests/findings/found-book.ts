@@ -44,7 +44,7 @@ export class SmallFlocks {
 const flockName = (place: number): string => `flock ${place}`;
 
 /** Works out exposure and some findings in a book whose herd tables are filled. */
-export async function findIn(
+async function findIn(
   book: Book,
   findings: readonly Finding[],
   { on, seed }: { readonly on?: string; readonly seed?: number } = {},

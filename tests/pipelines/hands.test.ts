@@ -16,7 +16,7 @@ async function everyFile(out: string, hands?: Hands): Promise<Map<string, string
     () => undefined,
   );
   const own = hands === undefined ? rim : { ...rim, hands: () => hands };
-  expect(await coronet(["run", "data-samples/visits-in-inches", "--out", out], own)).toBe(0);
+  expect(await coronet(["run", "data-samples/keepers-grid", "--out", out], own)).toBe(0);
   const files = (readdirSync(out, { recursive: true }) as string[]).filter((name) =>
     /\.(html|csv|json)$/.test(name),
   );

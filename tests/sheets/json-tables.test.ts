@@ -102,7 +102,9 @@ test("claws listed in their visits give the rows of the same claws written flat"
 
 /** Cells without the blank ones at the end, which are no part of a row. */
 function filled(cells: readonly string[]): readonly string[] {
-  return cells.slice(0, cells.findLastIndex((cell) => cell !== "") + 1);
+  let end = cells.length;
+  while (end > 0 && cells[end - 1] === "") end--;
+  return cells.slice(0, end);
 }
 
 test("a trouble below a list names the row that stands there", () => {

@@ -39,11 +39,6 @@ describe.skipIf(process.platform === "win32")("a disk or folder that does not ta
 
   test.each([
     ["analyse", 16_384, (at: string) => ["analyse", "--book", join(at, "flock.duckdb")]],
-    [
-      "report",
-      8_192,
-      (at: string) => ["report", "--book", join(at, "flock.duckdb"), "--out", join(at, "out")],
-    ],
     ["run", 409_600, (at: string) => ["run", join(at, "first"), "--out", join(at, "new")]],
   ])("%s says so and leaves all as it was", async (verb, largestFile, argv) => {
     const place = copy(`full-${verb}`);

@@ -104,23 +104,19 @@ describe("the main job on the sample flock", () => {
   });
 
   test("keeps the book before beside the new one and says what is gone", async () => {
-    const { code, told } = await call("run", "data-samples/corrected", "--out", out);
-    expect(code === 0 || code === 2).toBe(true);
-    if (code === 0) {
-      expect(told).toMatch(/No longer in the folder/);
-      expect(existsSync(join(out, "flock.previous.duckdb"))).toBe(true);
-    }
+    const { code, told } = await call("run", "data-samples/keepers-grid", "--out", out);
+    expect(code).toBe(0);
+    expect(told).toMatch(/No longer in the folder/);
+    expect(existsSync(join(out, "flock.previous.duckdb"))).toBe(true);
   });
 });
 
-describe("the other samples", () => {
-  test.each(["keepers-grid", "trimmers-sheet"])("%s gives pages", async (sample) => {
-    const target = join(folder, sample);
-    const { code, told } = await call("run", `data-samples/${sample}`, "--out", target);
-    expect(told).toBe("");
-    expect(code).toBe(0);
-    expect(pagesNamed("index.html", target)).toHaveLength(1);
-  });
+test("a sheet with little in it gives pages too", async () => {
+  const target = join(folder, "trimmers-sheet");
+  const { code, told } = await call("run", "data-samples/trimmers-sheet", "--out", target);
+  expect(told).toBe("");
+  expect(code).toBe(0);
+  expect(pagesNamed("index.html", target)).toHaveLength(1);
 });
 
 describe("several flocks", () => {

@@ -1,13 +1,12 @@
-import { quoteName, quoteText } from "../../src/book/book.ts";
+import { quoteName } from "../../src/book/book.ts";
 import { exposureName } from "../../src/report/words/associations.ts";
-import { groupWords } from "../../src/report/words/groups.ts";
 import { tUpperQuantile } from "../../src/statistics/distributions/student-t.ts";
 import type { Row } from "../book/table-rows.ts";
 import { curveWithBand } from "../plots/curve-with-band.ts";
-import { intervalDots } from "../plots/interval-dots.ts";
 import { monthLine } from "../plots/month-line.ts";
 import { pointCloud } from "../plots/point-cloud.ts";
 import { type Choices, whereChosen } from "./choices.ts";
+import { groupQuestion } from "./group-question.ts";
 import type { Question } from "./question.ts";
 import { withColumns } from "./with-columns.ts";
 
@@ -19,34 +18,17 @@ export function growthQuestions(choices: Choices): readonly Question[] {
 
 /** The flock's own model, as on the season pages. */
 function byGroup({ flock, season, group }: Choices): Question {
-  return {
-    asks: `How fast did horn grow, by ${group.replace("_", " ")}?`,
-    sql: `SELECT group_kind, group_value, animals, intervals, rate_mm_30d, lo, hi, caution
-FROM results.growth_summary
-WHERE ${whereChosen({ flock, season })}
-  AND group_kind IN ('flock', ${quoteText(group)})
-ORDER BY group_kind = 'flock', group_value = 'unknown', group_value`,
-    shape: (answer) =>
-      withColumns(answer, {
-        label: (row) =>
-          `${groupWords.en.label(String(row.group_kind), String(row.group_value))} (${row.animals})`,
-      }),
-    draw(rows, width) {
-      const whole = rows.find((row) => row.group_kind === "flock")?.rate_mm_30d;
-      return intervalDots({
-        rows: rows.filter((row) => row.group_kind !== "flock"),
-        width,
-        name: "label",
-        value: "rate_mm_30d",
-        lo: "lo",
-        hi: "hi",
-        measure: RATE,
-        against: typeof whole === "number" ? { value: whole, says: "whole flock" } : null,
-      });
-    },
+  return groupQuestion(group, {
+    asks: "How fast did horn grow",
+    table: "growth_summary",
+    columns: ["animals", "intervals", "rate_mm_30d"],
+    value: "rate_mm_30d",
+    where: { flock, season },
+    counted: ({ animals }) => String(animals),
+    measure: RATE,
     says: "Mean over each group's own animal-days, net of wear, from the flock's growth model; lines are 95 % limits, animals measured in brackets.",
     none: "No growth could be told for these groups in this season.",
-  };
+  });
 }
 
 function byMonth({ flock, season, pen, line }: Choices): Question {

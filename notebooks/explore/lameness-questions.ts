@@ -1,10 +1,8 @@
-import { quoteText } from "../../src/book/book.ts";
-import { groupWords } from "../../src/report/words/groups.ts";
 import { wilsonInterval } from "../../src/statistics/proportions/proportion-interval.ts";
 import type { Row } from "../book/table-rows.ts";
-import { intervalDots } from "../plots/interval-dots.ts";
 import { monthLine } from "../plots/month-line.ts";
 import { type Choices, whereChosen } from "./choices.ts";
+import { groupQuestion } from "./group-question.ts";
 import type { Question } from "./question.ts";
 import { withColumns } from "./with-columns.ts";
 
@@ -12,44 +10,32 @@ export function lamenessQuestions(choices: Choices): readonly Question[] {
   return [byGroup(choices), byMonth(choices)];
 }
 
+/** A group scored on two scales has a row for each: they share no figure. */
 function byGroup({ flock, season, group }: Choices): Question {
-  return {
-    asks: `How much of the flock was ever lame, by ${group.replace("_", " ")}?`,
-    sql: `SELECT group_kind, group_value, scored_animals, lame_animals, prevalence, lo, hi, caution
-FROM results.lameness
-WHERE ${whereChosen({ flock, season })}
-  AND group_kind IN ('flock', ${quoteText(group)})
-ORDER BY group_kind = 'flock', group_value = 'unknown', group_value`,
-    shape: (answer) =>
-      withColumns(answer, {
-        label: (row) =>
-          `${groupWords.en.label(String(row.group_kind), String(row.group_value))} (${row.lame_animals} of ${row.scored_animals})`,
-      }),
-    draw(rows, width) {
-      const whole = rows.find((row) => row.group_kind === "flock")?.prevalence;
-      return intervalDots({
-        rows: rows.filter((row) => row.group_kind !== "flock"),
-        width,
-        name: "label",
-        value: "prevalence",
-        lo: "lo",
-        hi: "hi",
-        measure: "lame at least once, of goats scored",
-        against: typeof whole === "number" ? { value: whole, says: "whole flock" } : null,
-        scale: "share",
-      });
-    },
+  return groupQuestion(group, {
+    asks: "How much of the flock was ever lame",
+    table: "lameness",
+    columns: ["gait_scale", "lame_from", "scored_animals", "lame_animals", "prevalence"],
+    value: "prevalence",
+    where: { flock, season },
+    counted: (row) => `${row.lame_animals} of ${row.scored_animals}, scale ${row.gait_scale}`,
+    measure: "lame at least once, of goats scored",
+    scale: "share",
     says: "Goats lame at least once among those scored in the season; lines are 95 % limits (Wilson). Who is scored more often is found lame more often.",
     none: "No goat of these groups was scored in this season, so lameness cannot be told.",
-  };
+  });
 }
 
 function byMonth({ flock, season, pen, line }: Choices): Question {
   return {
     asks: "How much lameness was there, month by month?",
-    sql: `WITH animal_month AS (
+    sql: `WITH main_scale AS (
+  SELECT flock, gait_scale FROM exposure.gait_day GROUP BY flock, gait_scale
+  QUALIFY row_number() OVER (PARTITION BY flock ORDER BY count(*) DESC, gait_scale) = 1
+), animal_month AS (
   SELECT date_trunc('month', g.day) AS month, g.animal, bool_or(g.lame) AS lame
   FROM exposure.gait_day g
+  JOIN main_scale m ON m.flock = g.flock AND m.gait_scale = g.gait_scale
   JOIN exposure.season s ON s.flock = g.flock AND g.day >= s.from_day AND g.day < s.to_day
   LEFT JOIN exposure.animal_line l ON l.flock = g.flock AND l.animal = g.animal
   WHERE g.lame IS NOT NULL AND NOT coalesce(g.for_cause, false)
@@ -76,7 +62,7 @@ FROM animal_month GROUP BY month ORDER BY month`,
         measure: "lame, of goats scored in the month",
         scale: "share",
       }),
-    says: "Goats with a lame score among goats scored in the month, without scores given because a goat looked lame; lines are 95 % limits (Wilson).",
+    says: "Goats with a lame score among goats scored in the month, on the scale that the flock used most, without scores given because a goat looked lame; lines are 95 % limits (Wilson).",
     none: "No goat of this pen and line was scored in this season.",
   };
 }

@@ -1,41 +1,23 @@
-import { quoteText } from "../../src/book/book.ts";
 import { groupWords } from "../../src/report/words/groups.ts";
 import { curveWithBand } from "../plots/curve-with-band.ts";
-import { intervalDots } from "../plots/interval-dots.ts";
 import { type Choices, whereChosen } from "./choices.ts";
+import { groupQuestion } from "./group-question.ts";
 import type { Question } from "./question.ts";
 import { withColumns } from "./with-columns.ts";
 
 export function retrimQuestions({ flock, group }: Choices): readonly Question[] {
   return [
-    {
-      asks: `How long does a trim last, by ${group.replace("_", " ")}?`,
-      sql: `SELECT group_kind, group_value, animals, claws, spells, median_days, lo, hi, days_to_10pct, days_to_90pct, caution
-FROM results.retrim_summary
-WHERE ${whereChosen({ flock })}
-  AND group_kind IN ('flock', ${quoteText(group)})
-ORDER BY group_kind = 'flock', group_value = 'unknown', group_value`,
-      shape: (answer) =>
-        withColumns(answer, {
-          label: (row) =>
-            `${groupWords.en.label(String(row.group_kind), String(row.group_value))} (${row.animals})`,
-        }),
-      draw(rows, width) {
-        const whole = rows.find((row) => row.group_kind === "flock")?.median_days;
-        return intervalDots({
-          rows: rows.filter((row) => row.group_kind !== "flock"),
-          width,
-          name: "label",
-          value: "median_days",
-          lo: "lo",
-          hi: "hi",
-          measure: "days until half of the claws are over the limit",
-          against: typeof whole === "number" ? { value: whole, says: "whole flock" } : null,
-        });
-      },
+    groupQuestion(group, {
+      asks: "How long does a trim last",
+      table: "retrim_summary",
+      columns: ["animals", "claws", "spells", "median_days", "days_to_10pct", "days_to_90pct"],
+      value: "median_days",
+      where: { flock },
+      counted: ({ animals }) => String(animals),
+      measure: "days until half of the claws are over the limit",
       says: "Days until half of the trimmed claws stand over the flock's own retrim limit; lines are 95 % limits, animals in brackets.",
       none: "Too few claws were looked at after a trim to tell how long it lasts for these groups.",
-    },
+    }),
     {
       asks: "How many claws are not yet due, day by day?",
       sql: `SELECT group_kind, group_value, day, not_yet_due, lo, hi, method

@@ -8,7 +8,7 @@ import type { TextTable } from "../sheets/text-table.ts";
 import { readDay } from "./read-day.ts";
 import { readFlag } from "./read-flag.ts";
 import type { CellTrouble, ReadBatch, RecordBatch, TableUnderstanding } from "./reading.ts";
-import type { RemarkAnswer } from "./take-sheets.ts";
+import type { RemarkAnswer } from "./sheet-to-take.ts";
 
 /** Columns of the sheet that lists remarks for the keeper to confirm; the last one is left to be filled in. */
 export const remarkColumns = [

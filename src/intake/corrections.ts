@@ -2,7 +2,7 @@ import { code } from "../records/codes.ts";
 import { sha256 } from "../records/sha256.ts";
 import type { RowBatch, TextTable } from "../sheets/text-table.ts";
 import type { TableUnderstanding } from "./reading.ts";
-import type { CorrectionOutcome } from "./take-sheets.ts";
+import type { CorrectionOutcome } from "./sheet-to-take.ts";
 
 /** One line of a corrections sheet: where it stands itself, which cell it means, and what that should say. */
 export interface Correction {

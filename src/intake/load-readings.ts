@@ -1,10 +1,11 @@
 import type { Book, LoadColumn } from "../book/book.ts";
 import type { DayNumber } from "../records/days.ts";
 import { lengthColumns } from "./kind-traits.ts";
+import { texts } from "./load-columns.ts";
 import { readDay } from "./read-day.ts";
 import type { CellTrouble, ReadBatch, RecordBatch, RemarkFound } from "./reading.ts";
+import type { SheetToTake } from "./sheet-to-take.ts";
 import { columnNames, type HerdKindId, stagedTable } from "./staging.ts";
-import type { SheetToTake } from "./take-sheets.ts";
 
 export interface SourceIds {
   readonly sourceId: number;
@@ -55,7 +56,7 @@ async function loadRaw(book: Book, batch: ReadBatch, sourceId: number): Promise<
   await append(book, "intake.raw_row", [
     constant("source_id", sourceId, batch.rawRowNo.length),
     { name: "row_no", type: "integer", values: batch.rawRowNo },
-    text(
+    texts(
       "cells",
       batch.rawCells.map((cells) => JSON.stringify(cells)),
     ),
@@ -73,7 +74,7 @@ async function loadRecords(
   const stray = records.columns.find(({ name }) => !known.includes(name));
   if (stray) throw new Error(`records of ${kind} have no column ${stray.name}`);
   await append(book, stagedTable(kind), [
-    text("flock", flock),
+    texts("flock", flock),
     constant("source_id", sourceId, records.size),
     { name: "row_no", type: "integer", values: records.rowNo },
     { name: "part", type: "integer", values: records.part },
@@ -101,39 +102,39 @@ async function loadBeside(
   await append(book, "intake.read_trouble", troubleColumns(troubles, flock, flockOfRow, sourceId));
   const places = remarks.map((remark) => placeOf(remark, understanding));
   await append(book, "intake.read_remark", [
-    text(
+    texts(
       "flock",
       remarks.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
     ),
     constant("source_id", sourceId, remarks.length),
     rowNumbers(remarks),
-    text(
+    texts(
       "animal",
       places.map(({ animal }) => animal),
     ),
     { name: "day", type: "day", values: Float64Array.from(places, ({ day }) => day ?? Number.NaN) },
-    text(
+    texts(
       "remark",
       remarks.map(({ remark }) => remark),
     ),
-    text(
+    texts(
       "would_be",
       remarks.map(({ wouldBe }) => wouldBe),
     ),
     { name: "notifiable", type: "flag", values: remarks.map(({ notifiable }) => notifiable) },
   ]);
   await append(book, "intake.read_word", [
-    text(
+    texts(
       "flock",
       unmapped.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
     ),
     constant("source_id", sourceId, unmapped.length),
     rowNumbers(unmapped),
-    text(
+    texts(
       "column_name",
       unmapped.map(({ column }) => column),
     ),
-    text(
+    texts(
       "word",
       unmapped.map(({ word }) => word),
     ),
@@ -161,30 +162,30 @@ function troubleColumns(
   sourceId: number,
 ): readonly LoadColumn[] {
   return [
-    text(
+    texts(
       "flock",
       troubles.map(({ rowNo }) => flockOfRow.get(rowNo) ?? flock),
     ),
     constant("source_id", sourceId, troubles.length),
     rowNumbers(troubles),
     { name: "part", type: "integer", values: Int32Array.from(troubles, ({ part }) => part) },
-    text(
+    texts(
       "kind",
       troubles.map(({ kind }) => kind),
     ),
-    text(
+    texts(
       "column_name",
       troubles.map(({ column }) => column),
     ),
-    text(
+    texts(
       "value",
       troubles.map(({ value }) => value),
     ),
-    text(
+    texts(
       "reason",
       troubles.map(({ reason }) => reason),
     ),
-    text(
+    texts(
       "loses",
       troubles.map(({ loses }) => loses),
     ),
@@ -204,26 +205,26 @@ async function loadSource(
   await append(book, "intake.source", [
     constant("source_id", ids.sourceId, 1),
     constant("ingest_id", ids.ingestId, 1),
-    text("flock", [sheet.flock]),
-    text("file", [sheet.file]),
-    text("worksheet", [sheet.worksheet]),
-    text("kind", [kinds[0] ?? null]),
-    text("layout", ["reason" in understanding ? null : understanding.layout]),
-    text("sha256", [sheet.sha256]),
+    texts("flock", [sheet.flock]),
+    texts("file", [sheet.file]),
+    texts("worksheet", [sheet.worksheet]),
+    texts("kind", [kinds[0] ?? null]),
+    texts("layout", ["reason" in understanding ? null : understanding.layout]),
+    texts("sha256", [sheet.sha256]),
     constant("version", ids.version, 1),
     constant("row_count", rows, 1),
-    text("understood", [JSON.stringify(understanding)]),
+    texts("understood", [JSON.stringify(understanding)]),
   ]);
   await append(book, "intake.source_reading", [
     constant("source_id", ids.sourceId, 1),
-    text("settings_key", [ids.settingsKey]),
-    text("corrections_key", [sheet.correctionsKey]),
+    texts("settings_key", [ids.settingsKey]),
+    texts("corrections_key", [sheet.correctionsKey]),
     { name: "has_lengths", type: "flag", values: [hasLengths(sheet)] },
   ]);
   const counted = [...counts].filter(([, count]) => count > 0);
   await append(book, "intake.read_count", [
     constant("source_id", ids.sourceId, counted.length),
-    text(
+    texts(
       "kind",
       counted.map(([kind]) => kind),
     ),
@@ -236,26 +237,26 @@ async function loadSource(
     ...sheet.lineTroubles.map(({ rowNo, reason }) => ({ rowNo, column: null, value: null, reason })),
   ];
   await append(book, "intake.read_trouble", [
-    text(
+    texts(
       "flock",
       whole.map(() => sheet.flock),
     ),
     constant("source_id", ids.sourceId, whole.length),
     rowNumbers(whole),
     constant("part", 0, whole.length),
-    text(
+    texts(
       "column_name",
       whole.map(({ column }) => column),
     ),
-    text(
+    texts(
       "value",
       whole.map(({ value }) => value),
     ),
-    text(
+    texts(
       "reason",
       whole.map(({ reason }) => reason),
     ),
-    text(
+    texts(
       "loses",
       whole.map(() => "sheet"),
     ),
@@ -263,46 +264,46 @@ async function loadSource(
   const outcomes = sheet.outcomes();
   await append(book, "intake.correction_outcome", [
     constant("source_id", ids.sourceId, outcomes.length),
-    text(
+    texts(
       "flock",
       outcomes.map((one) => one.flock),
     ),
-    text(
+    texts(
       "file",
       outcomes.map((one) => one.file),
     ),
-    text(
+    texts(
       "worksheet",
       outcomes.map((one) => one.worksheet),
     ),
     rowNumbers(outcomes),
-    text(
+    texts(
       "reason",
       outcomes.map((one) => one.reason),
     ),
   ]);
   const answers = sheet.answers();
   await append(book, "intake.remark_answer", [
-    text(
+    texts(
       "flock",
       answers.map((one) => one.flock),
     ),
     constant("source_id", ids.sourceId, answers.length),
-    text(
+    texts(
       "file",
       answers.map((one) => one.file),
     ),
-    text(
+    texts(
       "worksheet",
       answers.map((one) => one.worksheet),
     ),
     rowNumbers(answers),
     { name: "day", type: "day", values: Float64Array.from(answers, ({ day }) => day ?? Number.NaN) },
-    text(
+    texts(
       "remark",
       answers.map((one) => one.remark),
     ),
-    text(
+    texts(
       "would_be",
       answers.map((one) => one.wouldBe),
     ),
@@ -320,10 +321,6 @@ function hasLengths({ understanding }: SheetToTake): boolean {
 /** Most sheets leave most of these tables as they are. */
 async function append(book: Book, table: string, columns: readonly LoadColumn[]): Promise<void> {
   if (columns.some(({ values }) => values.length > 0)) await book.load(table, columns);
-}
-
-function text(name: string, values: readonly (string | null)[]): LoadColumn {
-  return { name, type: "text", values };
 }
 
 function constant(name: string, value: number, size: number): LoadColumn {

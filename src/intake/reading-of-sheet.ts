@@ -2,7 +2,7 @@ import type { TextTable } from "../sheets/text-table.ts";
 import { type Correction, correctionsKeyOf, correctTable } from "./corrections.ts";
 import { readRecords } from "./read-records.ts";
 import type { ReadBatch, TableUnderstanding } from "./reading.ts";
-import type { SheetToTake } from "./take-sheets.ts";
+import type { SheetToTake } from "./sheet-to-take.ts";
 import type { UnderstandContext } from "./understand-context.ts";
 
 /**

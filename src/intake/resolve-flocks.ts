@@ -1,6 +1,6 @@
 import { parse, stringify } from "smol-toml";
 import { defaultSettings, readSettings, type Settings } from "../records/settings.ts";
-import type { FlockToTake } from "./take-sheets.ts";
+import type { FlockToTake } from "./flock-settings.ts";
 import type { UsageTrouble } from "./usage-trouble.ts";
 
 export interface SettingsFile {

@@ -2,9 +2,11 @@ import type { Book } from "../book/book.ts";
 import type { Settings } from "../records/settings.ts";
 import type { RowBatch, TextTable } from "../sheets/text-table.ts";
 import { type Correction, correctionsFor, correctionsKeyOf } from "./corrections.ts";
+import type { FlockToTake } from "./flock-settings.ts";
 import type { TableUnderstanding } from "./reading.ts";
 import { readingOf } from "./reading-of-sheet.ts";
-import { type FlockToTake, heldSources, keyOf, type SheetToTake } from "./take-sheets.ts";
+import type { SheetToTake } from "./sheet-to-take.ts";
+import { heldSources, keyOf } from "./take-sheets.ts";
 
 /**
  * Sheets that the book holds and that other corrections reach now than when they were read: they are read

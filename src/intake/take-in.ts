@@ -6,12 +6,14 @@ import type { TextTable } from "../sheets/text-table.ts";
 import { readConfirmedRemarks } from "./confirmed-remarks.ts";
 import { type Correction, correctionsFor } from "./corrections.ts";
 import { correctionsInForce } from "./corrections-in-force.ts";
+import type { FlockToTake } from "./flock-settings.ts";
 import type { ReadBatch } from "./reading.ts";
 import { readingOf } from "./reading-of-sheet.ts";
 import { type Flocks, resolveFlocks, type SettingsFile, subfolderOf } from "./resolve-flocks.ts";
+import type { SheetToTake } from "./sheet-to-take.ts";
 import { stagingStatements } from "./staging.ts";
 import { storedFlocks, storedSheets } from "./stored-sheets.ts";
-import { type FlockToTake, keyOf, type SheetToTake, type Taken, takeSheets } from "./take-sheets.ts";
+import { keyOf, type Taken, takeSheets } from "./take-sheets.ts";
 import {
   contextOf,
   reasonOf,

@@ -1,57 +1,12 @@
-import type { Book, LoadColumn } from "../book/book.ts";
-import type { DayNumber } from "../records/days.ts";
+import type { Book } from "../book/book.ts";
 import type { Settings } from "../records/settings.ts";
-import { sha256 } from "../records/sha256.ts";
 import { deriveHerd } from "./derive-herd.ts";
+import { type FlockToTake, loadSettings, settingsDiffer, settingsKeyOf } from "./flock-settings.ts";
+import { numbers, texts } from "./load-columns.ts";
 import { loadReadings } from "./load-readings.ts";
-import type { NotUnderstood, ReadBatch, TableUnderstanding } from "./reading.ts";
-
-/** One worksheet, understood, with its records still to be read. */
-export interface SheetToTake {
-  readonly flock: string;
-  readonly file: string;
-  readonly worksheet: string | null;
-  /** SHA-256 of the whole file. */
-  readonly sha256: string;
-  /** Names the corrections that are put into it while it is read. */
-  readonly correctionsKey: string;
-  readonly understanding: TableUnderstanding | NotUnderstood;
-  /** Lines that could not be read, found before any record was. */
-  readonly lineTroubles: readonly { readonly rowNo: number; readonly reason: string }[];
-  /** Reads the records, batch by batch; rows stand in the raw table as they came, without corrections. */
-  batches(): Iterable<ReadBatch>;
-  /** How each correction fared, once all batches are read. */
-  outcomes(): readonly CorrectionOutcome[];
-  /** What a keeper answered about remarks of other sheets, once all batches are read. */
-  answers(): readonly RemarkAnswer[];
-}
-
-export interface CorrectionOutcome {
-  readonly flock: string;
-  readonly file: string;
-  readonly worksheet: string | null;
-  readonly rowNo: number;
-  /** Null when the correction was put in. */
-  readonly reason: string | null;
-}
-
-export interface RemarkAnswer {
-  readonly flock: string;
-  readonly file: string;
-  readonly worksheet: string | null;
-  readonly rowNo: number;
-  /** Null where the answer's day cannot be read. */
-  readonly day: DayNumber | null;
-  readonly remark: string;
-  readonly wouldBe: string;
-  readonly confirmed: boolean;
-}
-
-export interface FlockToTake {
-  readonly flock: string;
-  readonly settings: Settings;
-  readonly namedBy: "folder" | "settings" | "row";
-}
+import type { NotUnderstood } from "./reading.ts";
+import { compareRows, type RowChanges } from "./row-changes.ts";
+import type { SheetToTake } from "./sheet-to-take.ts";
 
 export interface TakeOptions {
   /** The calendar day of the run, ISO. */
@@ -83,12 +38,6 @@ interface SheetTaken {
   /** Against the version before; null where there was none. */
   readonly changes: RowChanges | null;
   readonly question: NotUnderstood | null;
-}
-
-interface RowChanges {
-  readonly added: number;
-  readonly changed: number;
-  readonly gone: number;
 }
 
 export interface Taken {
@@ -187,27 +136,6 @@ export async function takeSheets(
   return { ingestId: ids.ingest, sheets: taken };
 }
 
-/** Settings that change how a sheet is read; others only change what is made of it. */
-const readingSettings = [
-  "units",
-  "language",
-  "day_first",
-  "columns",
-  "values",
-  "kinds",
-  "lesions",
-  "fill_down",
-  "sheet_is_animal",
-  "expand_groups",
-  "gait_scale",
-  "lame_from",
-] as const satisfies readonly (keyof Settings)[];
-
-function settingsKeyOf(settings: Settings): string {
-  const text = JSON.stringify(readingSettings.map((key) => settings[key] ?? null));
-  return sha256(new TextEncoder().encode(text));
-}
-
 export function keyOf(sheet: { flock: string; file: string; worksheet: string | null }): string {
   return JSON.stringify([sheet.flock, sheet.file, sheet.worksheet]);
 }
@@ -291,138 +219,4 @@ async function loadIncoming(book: Book, sheet: SheetToTake): Promise<void> {
       ),
     ]);
   }
-}
-
-/**
- * Rows are held against each other by what they say, wherever they stand. Of those left over, two that follow
- * the same unchanged row are one row changed; the others are added or gone.
- */
-async function compareRows(
-  book: Book,
-  table: string,
-  sourceId: number,
-  beforeId: number,
-): Promise<RowChanges> {
-  const [row] = await book.rows<RowChanges>(
-    `WITH now AS (
-       SELECT row_no, cells, row_number() OVER (PARTITION BY cells ORDER BY row_no) AS nth FROM ${table} WHERE source_id = ?
-     ), before AS (
-       SELECT row_no, cells, row_number() OVER (PARTITION BY cells ORDER BY row_no) AS nth FROM intake.raw_row WHERE source_id = ?
-     ), fresh AS (${leftOver("now", "before")}), stale AS (${leftOver("before", "now")}),
-     counts AS (
-       SELECT (SELECT count(*) FROM fresh) AS fresh, (SELECT count(*) FROM stale) AS stale,
-         (SELECT count(*) FROM fresh SEMI JOIN stale USING (follows, place)) AS changed
-     )
-     SELECT CAST(fresh - changed AS INTEGER) AS added, CAST(changed AS INTEGER) AS changed, CAST(stale - changed AS INTEGER) AS gone
-     FROM counts`,
-    [sourceId, beforeId],
-  );
-  return row!;
-}
-
-/** Rows of one version that the other lacks: after how many common rows each stands, and as which of these. */
-function leftOver(version: string, other: string): string {
-  return `SELECT follows, row_number() OVER (PARTITION BY follows ORDER BY row_no) AS place FROM (
-    SELECT v.row_no, o.cells IS NULL AS alone, count(o.cells) OVER (ORDER BY v.row_no) AS follows
-    FROM ${version} v LEFT JOIN ${other} o ON o.cells = v.cells AND o.nth = v.nth
-  ) WHERE alone`;
-}
-
-/** Whether the settings that stand in the book for these flocks, if any, say something else. */
-async function settingsDiffer(book: Book, flocks: readonly FlockToTake[]): Promise<boolean> {
-  const rows = await book.rows<{ flock: string; settings: string; named_by: string }>(
-    `SELECT flock, settings, named_by FROM intake.flock_setting
-     QUALIFY row_number() OVER (PARTITION BY flock ORDER BY ingest_id DESC) = 1`,
-  );
-  const known = new Map(rows.map((row) => [row.flock, row]));
-  return flocks.some(({ flock, settings, namedBy }) => {
-    const before = known.get(flock);
-    return (
-      before !== undefined && (before.settings !== JSON.stringify(settings) || before.named_by !== namedBy)
-    );
-  });
-}
-
-async function loadSettings(book: Book, ingestId: number, flocks: readonly FlockToTake[]): Promise<void> {
-  const all = flocks.map(({ settings }) => settings);
-  await book.load("intake.flock_setting", [
-    numbers(
-      "ingest_id",
-      flocks.map(() => ingestId),
-    ),
-    texts(
-      "flock",
-      flocks.map(({ flock }) => flock),
-    ),
-    texts(
-      "name",
-      all.map(({ name }) => name ?? null),
-    ),
-    texts(
-      "settings",
-      all.map((settings) => JSON.stringify(settings)),
-    ),
-    texts(
-      "named_by",
-      flocks.map(({ namedBy }) => namedBy),
-    ),
-    texts(
-      "unlisted_animals",
-      all.map((settings) => settings.unlisted_animals),
-    ),
-    { name: "expand_groups", type: "flag", values: all.map((settings) => settings.expand_groups) },
-    texts(
-      "gait_scale",
-      all.map(({ gait_scale }) => gait_scale ?? null),
-    ),
-  ]);
-  const known = new Set(flocks.map(({ flock }) => flock));
-  const same = flocks.flatMap(({ flock, settings }) =>
-    Object.entries(settings.same_animal).map(([tag, other]) => ({
-      ...tagOfFlock(tag, flock, known),
-      same: tagOfFlock(other, flock, known),
-      named: flock,
-    })),
-  );
-  // a pair under a flock that it does not speak of belongs to the flock of its first tag
-  const pairs = same.filter((pair) => pair.named === pair.flock);
-  await book.load("intake.same_tag", [
-    numbers(
-      "ingest_id",
-      pairs.map(() => ingestId),
-    ),
-    texts(
-      "flock",
-      pairs.map(({ flock }) => flock),
-    ),
-    texts(
-      "tag",
-      pairs.map(({ tag }) => tag),
-    ),
-    texts(
-      "same_flock",
-      pairs.map(({ same: other }) => other.flock),
-    ),
-    texts(
-      "same_tag",
-      pairs.map(({ same: other }) => other.tag),
-    ),
-  ]);
-}
-
-/** `north/12` names tag 12 of flock north where there is such a flock; else it is a tag of the flock itself. */
-function tagOfFlock(text: string, flock: string, known: ReadonlySet<string>): { flock: string; tag: string } {
-  const stroke = text.indexOf("/");
-  const named = stroke > 0 ? text.slice(0, stroke).trim() : "";
-  return known.has(named)
-    ? { flock: named, tag: text.slice(stroke + 1).trim() }
-    : { flock, tag: text.trim() };
-}
-
-function numbers(name: string, values: readonly number[]): LoadColumn {
-  return { name, type: "integer", values: Int32Array.from(values) };
-}
-
-function texts(name: string, values: readonly (string | null)[]): LoadColumn {
-  return { name, type: "text", values };
 }

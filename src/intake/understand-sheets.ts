@@ -4,10 +4,10 @@ import { sha256 } from "../records/sha256.ts";
 import { readSheets } from "../sheets/read-sheets.ts";
 import type { SheetTrouble, TextTable } from "../sheets/text-table.ts";
 import { readConfirmedRemarks, remarksHeader } from "./confirmed-remarks.ts";
+import type { FlockToTake } from "./flock-settings.ts";
 import { readRecords } from "./read-records.ts";
 import type { NotUnderstood, ReadBatch, TableUnderstanding } from "./reading.ts";
 import type { Flocks } from "./resolve-flocks.ts";
-import type { FlockToTake } from "./take-sheets.ts";
 import type { UnderstandContext } from "./understand-context.ts";
 import { understandTable } from "./understand-table.ts";
 

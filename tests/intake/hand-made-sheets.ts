@@ -1,9 +1,11 @@
 import type { Book, LoadColumn } from "../../src/book/book.ts";
 import { herdColumns, schemaStatements } from "../../src/book/schema.ts";
+import type { FlockToTake } from "../../src/intake/flock-settings.ts";
 import type { CellTrouble, ReadBatch, RecordBatch, RemarkFound } from "../../src/intake/reading.ts";
+import type { SheetToTake } from "../../src/intake/sheet-to-take.ts";
 import { stagingStatements } from "../../src/intake/staging.ts";
-import type { SheetToTake, TakeOptions } from "../../src/intake/take-sheets.ts";
-import { type FlockToTake, takeSheets } from "../../src/intake/take-sheets.ts";
+import type { TakeOptions } from "../../src/intake/take-sheets.ts";
+import { takeSheets } from "../../src/intake/take-sheets.ts";
 import { parseIsoDay } from "../../src/records/days.ts";
 import { type KindId, kinds } from "../../src/records/kinds.ts";
 import { defaultSettings, type Settings } from "../../src/records/settings.ts";

@@ -2,7 +2,7 @@ import { code, joinCodes } from "../../records/codes.ts";
 import { eValue, riskRatioOfCommonOutcome } from "../../statistics/e-value.ts";
 import type { AveragedSlope } from "../../statistics/panel-shocks/average-over-shocks.ts";
 import type { AssociationRow, DoseResponseRow } from "../association.ts";
-import { LEAST_FLOCKS_BETWEEN, LEAST_PENS_BETWEEN } from "./between-units.ts";
+import { LEAST_FLOCKS_BETWEEN } from "./between-units.ts";
 import { type ExposureId, exposureIds } from "./exposures.ts";
 import { type Focus, loneFocus, type NotAsked } from "./focus.ts";
 import { LAG_DAYS } from "./gait-outcome.ts";
@@ -186,9 +186,7 @@ function foundRows(
     { ...main, ...shown(found.overall), level: "overall" },
     {
       ...common,
-      ...(found.betweenPens === null
-        ? { caution: code("too_few_pens", fit.rows.pens.length, LEAST_PENS_BETWEEN) }
-        : shown(found.betweenPens)),
+      ...(found.betweenPens === null ? { caution: found.whyNotBetweenPens } : shown(found.betweenPens)),
       level: "between_pen",
       adjusted_for: betweenAdjusted,
     },

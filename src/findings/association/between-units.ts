@@ -1,3 +1,4 @@
+import { code } from "../../records/codes.ts";
 import { tTwoSided } from "../../statistics/distributions/student-t.ts";
 import { links } from "../../statistics/generalized-linear/family.ts";
 import { type DenseMatrix, zeroMatrix } from "../../statistics/linear-algebra/dense-matrix.ts";
@@ -8,7 +9,7 @@ import { mapExposures, type OutcomeRows, type PenLevel } from "./outcome-rows.ts
 import type { WithinFit } from "./within-fit.ts";
 
 /** Pens, and flocks, from which a slope between them is given. */
-export const LEAST_PENS_BETWEEN = 6;
+const LEAST_PENS_BETWEEN = 6;
 export const LEAST_FLOCKS_BETWEEN = 5;
 
 /** What the pens of an analysis come to once the main model has adjusted them, and how sure that is. */
@@ -52,7 +53,7 @@ export function slopeBetweenPens(
   const usual = usualOf(pens, focus);
   const known = Array.from(usual.keys()).filter((k) => !Number.isNaN(usual[k]!));
   const flocks = [...new Set(known.map((k) => pens[k]!.flock))];
-  if (known.length - (flocks.length - 1) < LEAST_PENS_BETWEEN) return null;
+  if (known.length < pensNeeded(flocks.length)) return null;
   const regression = metaRegression(
     known.map((k) => estimates[k]!),
     picked(covariance, known),
@@ -68,6 +69,19 @@ export function slopeBetweenPens(
         standardError: regression.standardErrors[0]!,
         df: regression.df,
       };
+}
+
+/** Why there is no slope between the pens that are known. */
+export function whyNotBetweenPens({ pens }: AdjustedPens, focus: Focus): string {
+  const usual = usualOf(pens, focus);
+  const known = pens.filter((_, k) => !Number.isNaN(usual[k]!));
+  const needed = pensNeeded(new Set(known.map(({ flock }) => flock)).size);
+  return known.length < needed ? code("too_few_pens", known.length, needed) : code("not_converged");
+}
+
+/** Each flock beyond the first takes a mean of its own from its pens. */
+function pensNeeded(flocks: number): number {
+  return LEAST_PENS_BETWEEN + Math.max(0, flocks - 1);
 }
 
 /** Slope between flocks' means over their pens: null below the flocks needed. */

@@ -8,6 +8,7 @@ import {
   joined,
   slopeBetweenFlocks,
   slopeBetweenPens,
+  whyNotBetweenPens,
 } from "./between-units.ts";
 import { type DoseResponseCurve, doseResponseCurves } from "./dose-response-curve.ts";
 import { type AskedFocuses, askedFocuses, type Focus } from "./focus.ts";
@@ -54,6 +55,8 @@ export interface FoundSlopes {
   readonly fit: WithinFit;
   readonly within: AveragedSlope;
   readonly betweenPens: AveragedSlope | null;
+  /** Code of why there is no slope between pens. */
+  readonly whyNotBetweenPens: string | null;
   readonly betweenFlocks: AveragedSlope | null;
   readonly overall: AveragedSlope;
   /** p of the difference between pens and within them; null where there is nothing between. */
@@ -147,12 +150,13 @@ function levelsOf(
   within: AveragedSlope,
   pens: AdjustedPens,
   focus: Focus,
-): Pick<FoundSlopes, "betweenPens" | "betweenFlocks" | "overall" | "pLevels"> {
+): Pick<FoundSlopes, "betweenPens" | "whyNotBetweenPens" | "betweenFlocks" | "overall" | "pLevels"> {
   const betweenPens = slopeBetweenPens(pens, focus);
   const betweenFlocks = slopeBetweenFlocks(pens, focus);
   const between = [betweenPens, betweenFlocks].filter((slope) => slope !== null);
   return {
     betweenPens,
+    whyNotBetweenPens: betweenPens === null ? whyNotBetweenPens(pens, focus) : null,
     betweenFlocks,
     overall: joined([within, ...between]),
     pLevels: between.length === 0 ? null : differenceP(within, joined(between)),

@@ -61,6 +61,8 @@ export const breedingValueTable = defineTable({
     value: number(
       "breeding value, line part included, as a difference from the mean of the flock's animals with records",
     ),
+    lo: number("lower 95 % limit of the value"),
+    hi: number("upper 95 % limit"),
     se: number("standard error of prediction"),
     reliability: number("squared correlation of the prediction with the true value"),
     p_worse_than_flock: number("probability that the value is above that mean"),
@@ -69,6 +71,7 @@ export const breedingValueTable = defineTable({
   },
   reads: ["results.growth_interval", "exposure.gait_day", "herd.parent"],
   identities: [
+    { says: "limits lie around the value", holds: "value IS NULL OR (lo <= value AND value <= hi)" },
     { says: "a reliability is a share", holds: "reliability IS NULL OR reliability BETWEEN 0 AND 1" },
   ],
 });

@@ -28,7 +28,7 @@ export interface Trait {
 export function valueRows(flock: string, trait: Trait, herd: HerdPedigree): readonly BreedingValueRow[] {
   const base = recorded(trait, herd);
   if (base.length === 0) return [];
-  const { value, errorVariance, reliability, probabilityAbove } = averagedBreedingValues(
+  const { value, lo, hi, errorVariance, reliability, probabilityAbove } = averagedBreedingValues(
     trait.frame,
     trait.average,
     base,
@@ -44,6 +44,8 @@ export function valueRows(flock: string, trait: Trait, herd: HerdPedigree): read
     dam: herd.dam[i]!,
     inbreeding: herd.kin.coefficient[i]!,
     value: told ? value[i]! : null,
+    lo: told ? lo[i]! : null,
+    hi: told ? hi[i]! : null,
     se: told ? Math.sqrt(errorVariance[i]!) : null,
     reliability: told && trait.heritable ? reliability[i]! : null,
     p_worse_than_flock: told ? probabilityAbove[i]! : null,

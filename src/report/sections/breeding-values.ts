@@ -2,7 +2,7 @@ import type { BreedingValueRow } from "../../findings/breeding/breeding-tables.t
 import { wordCodes } from "../../records/codes.ts";
 import { animalCell } from "../animal-anchor.ts";
 import { toLengthUnit, unitName } from "../length-units.ts";
-import { chanceInWords, decimal, whole } from "../numbers.ts";
+import { chanceInWords, decimal, whole, withLimits } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
 import { numberColumn, type Section, wordsColumn } from "../section.ts";
 import { breedingWords } from "../words/breeding.ts";
@@ -23,10 +23,17 @@ export function sireSection(input: SeasonPageInput, trait: "growth" | "lameness"
     .sort((a, b) => b.p_worse_than_flock! - a.p_worse_than_flock! || (a.animal < b.animal ? -1 : 1));
   if (sires.length === 0) return null;
   const unit = trait === "growth" ? unitName(flock.unit, language) : words.logOdds;
-  const shown = (row: BreedingValueRow): string =>
-    trait === "growth"
-      ? decimal(toLengthUnit(row.value!, flock.unit), flock.unit === "in" ? 3 : 2, language)
-      : decimal(row.value!, 2, language);
+  const scaled = (one: number): number => (trait === "growth" ? toLengthUnit(one, flock.unit) : one);
+  const shown = ({ value, lo, hi }: BreedingValueRow): string =>
+    withLimits(
+      {
+        value: scaled(value!),
+        lo: lo === null ? null : scaled(lo),
+        hi: hi === null ? null : scaled(hi),
+      },
+      language,
+      trait === "growth" && flock.unit === "in" ? 3 : 2,
+    );
   return {
     id: `sires-${trait}`,
     question: words.sireQuestion[trait],

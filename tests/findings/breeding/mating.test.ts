@@ -46,6 +46,8 @@ async function pedigreeBook(
       dam: null,
       inbreeding: 0,
       value: null,
+      lo: null,
+      hi: null,
       se: null,
       reliability: null,
       p_worse_than_flock: null,

@@ -1,5 +1,6 @@
 import type { Book } from "../src/book/book.ts";
 import { sumsBySource } from "../src/intake/intake-report.ts";
+import { questionInWords, sheetName } from "../src/intake/sheet-question.ts";
 import { type IntakeInput, takeIn } from "../src/intake/take-in.ts";
 import type { Taken } from "../src/intake/take-sheets.ts";
 import { wordUsageTrouble } from "../src/intake/usage-trouble.ts";
@@ -31,7 +32,16 @@ export async function takeSheetsIn(
       report.troubles.map((trouble) => wordUsageTrouble(trouble, call.language ?? "en")).join("\n"),
     );
   }
+  for (const sheet of report.sheets) {
+    if (sheet.question === null) continue;
+    rim.tell(`Not read: ${sheetName(sheet)}: ${questionInWords(sheet.question, call.language ?? "en")}`);
+  }
   return report;
+}
+
+/** Sheets that the book keeps as they came, with a question. */
+export function notRead({ sheets }: Taken): number {
+  return sheets.filter(({ question }) => question !== null).length;
 }
 
 /** The sum of records of the book: read = taken + set aside + repeats. */

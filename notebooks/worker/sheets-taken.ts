@@ -1,6 +1,6 @@
 import type { Book } from "../../src/book/book.ts";
 import { setAsideByReason, sheetsUnderstood, sumsBySource } from "../../src/intake/intake-report.ts";
-import { readCodes, wordAdvice, wordCodes } from "../../src/records/codes.ts";
+import { questionInWords, sheetName } from "../../src/intake/sheet-question.ts";
 import type { Language } from "../../src/records/language.ts";
 import type { SheetsTaken } from "./book-service.ts";
 
@@ -17,15 +17,10 @@ export async function sheetsTaken(book: Book, language: Language): Promise<Sheet
     setAside: total((sum) => sum.set_aside),
     repeats: total((sum) => sum.repeats),
     sheets: sheets.map(({ file, worksheet, rows, understanding }) => ({
-      name: worksheet === null ? file : `${file}, ${worksheet}`,
+      name: sheetName({ file, worksheet }),
       rows,
       kind: "columns" in understanding ? understanding.kinds.join(" and ") : null,
-      trouble:
-        "columns" in understanding
-          ? ""
-          : `${wordCodes(understanding.reason, language)}. ${readCodes(understanding.reason)
-              .map((one) => wordAdvice(one, language))
-              .join(" ")}`,
+      trouble: "columns" in understanding ? "" : questionInWords(understanding, language),
     })),
     reasons: reasons.map(({ says, advice, records, cells, example }) => ({
       count: records > 0 ? records : cells,

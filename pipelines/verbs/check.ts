@@ -3,9 +3,9 @@ import type { Book } from "../../src/book/book.ts";
 import { describeUnderstanding } from "../../src/intake/describe-understanding.ts";
 import { setAsideByReason, sheetsUnderstood } from "../../src/intake/intake-report.ts";
 import type { TableUnderstanding } from "../../src/intake/reading.ts";
+import { questionInWords, sheetName } from "../../src/intake/sheet-question.ts";
 import { tryIntake } from "../../src/intake/take-in.ts";
 import { wordUsageTrouble } from "../../src/intake/usage-trouble.ts";
-import { readCodes, wordAdvice, wordCodes } from "../../src/records/codes.ts";
 import type { Language } from "../../src/records/language.ts";
 import { alignedTable } from "../aligned-table.ts";
 import { openNativeBook } from "../native-book.ts";
@@ -46,17 +46,15 @@ export const check: Verb = {
   },
 };
 
-/** Prints what the book would hold; returns how many records would be set aside. */
+/** Prints what the book would hold; returns how many records and whole sheets would be set aside. */
 async function tell(book: Book, language: Language, rim: Rim): Promise<number> {
+  let asked = 0;
   for (const sheet of await sheetsUnderstood(book, null)) {
-    const name = sheet.worksheet === null ? sheet.file : `${sheet.file}, ${sheet.worksheet}`;
+    const name = sheetName(sheet);
     const { understanding } = sheet;
     if (!("columns" in understanding)) {
-      rim.print(
-        `${name}: ${wordCodes(understanding.reason, language)}. ${readCodes(understanding.reason)
-          .map((one) => wordAdvice(one, language))
-          .join(" ")}\n`,
-      );
+      asked++;
+      rim.print(`${name}: ${questionInWords(understanding, language)}\n`);
       continue;
     }
     rim.print(`${name}: ${understanding.kinds.join(" and ")}, ${sheet.rows} rows`);
@@ -75,7 +73,7 @@ async function tell(book: Book, language: Language, rim: Rim): Promise<number> {
   }
   const counted = await countRecords(book);
   rim.print(countedInWords(counted));
-  return counted.setAside;
+  return counted.setAside + asked;
 }
 
 function columnRows(

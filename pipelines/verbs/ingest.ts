@@ -1,6 +1,7 @@
+import { sheetName } from "../../src/intake/sheet-question.ts";
 import { bookPath, openOrExplain } from "../open-book.ts";
 import { readInput } from "../read-input.ts";
-import { countedInWords, countRecords, takeSheetsIn } from "../take-sheets-in.ts";
+import { countedInWords, countRecords, notRead, takeSheetsIn } from "../take-sheets-in.ts";
 import type { Verb } from "../verb.ts";
 
 export const ingest: Verb = {
@@ -16,18 +17,18 @@ export const ingest: Verb = {
     try {
       const taken = await takeSheetsIn(book, input, "ingest", call.flag("replace"), call, rim);
       for (const sheet of taken.sheets) {
-        const name = sheet.worksheet === null ? sheet.file : `${sheet.file}, ${sheet.worksheet}`;
         const changes =
           sheet.changes === null
             ? ""
             : `: ${sheet.changes.added} rows added, ${sheet.changes.changed} changed, ${sheet.changes.gone} gone`;
-        rim.print(`${name}: ${fates[sheet.fate]}${changes}`);
+        const kept = sheet.question === null ? fates[sheet.fate] : "kept as it came, not read";
+        rim.print(`${sheetName(sheet)}: ${kept}${changes}`);
       }
       const counted = await countRecords(book);
       rim.tell(countedInWords(counted));
       if (taken.ingestId !== null)
         rim.print(`Taken as ingest ${taken.ingestId}; coronet undo ${taken.ingestId} takes it back out.`);
-      return call.flag("strict") && counted.setAside > 0 ? 3 : 0;
+      return call.flag("strict") && (counted.setAside > 0 || notRead(taken) > 0) ? 3 : 0;
     } finally {
       await book.close();
     }

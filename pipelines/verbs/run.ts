@@ -7,7 +7,7 @@ import { ensureSecret, readSecret } from "../anonymous-book.ts";
 import { openNativeBook } from "../native-book.ts";
 import { openOrExplain } from "../open-book.ts";
 import { readInput } from "../read-input.ts";
-import { countedInWords, countRecords, takeSheetsIn } from "../take-sheets-in.ts";
+import { countedInWords, countRecords, notRead, takeSheetsIn } from "../take-sheets-in.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
@@ -38,7 +38,7 @@ export const run: Verb = {
       let open = true;
       try {
         const secret = existsSync(target) ? await secretOf(target) : null;
-        await takeSheetsIn(book, input, "run", true, call, rim);
+        const taken = await takeSheetsIn(book, input, "run", true, call, rim);
         await ensureSecret(book, secret);
         const counted = await countRecords(book);
         const { flocks, steps } = await analyseBook(book, call, rim);
@@ -69,7 +69,7 @@ export const run: Verb = {
         rim.print(
           `Wrote ${files.filter((file) => file.path.endsWith(".html")).length} pages in ${((performance.now() - started) / 1000).toFixed(1)} s. Open ${join(out, "index.html")}`,
         );
-        return call.flag("strict") && counted.setAside > 0 ? 3 : 0;
+        return call.flag("strict") && (counted.setAside > 0 || notRead(taken) > 0) ? 3 : 0;
       } finally {
         if (open) await book.close();
       }

@@ -22,7 +22,7 @@ export function sireSection(input: SeasonPageInput, trait: "growth" | "lameness"
     .filter((row) => kids.has(row.animal) && row.value !== null && row.p_worse_than_flock !== null)
     .sort((a, b) => b.p_worse_than_flock! - a.p_worse_than_flock! || (a.animal < b.animal ? -1 : 1));
   if (sires.length === 0) return null;
-  const unit = trait === "growth" ? unitName(flock.unit, language) : words.logOdds;
+  const unit = trait === "growth" ? words.aMonth(unitName(flock.unit, language)) : words.logOdds;
   const scaled = (one: number): number => (trait === "growth" ? toLengthUnit(one, flock.unit) : one);
   const shown = ({ value, lo, hi }: BreedingValueRow): string =>
     withLimits(

@@ -32,7 +32,9 @@ export interface BreedingWords {
   readonly sire: string;
   readonly line: string;
   readonly offspring: string;
+  /** Heading of breeding values with their limits. */
   readonly value: (unit: string) => string;
+  readonly aMonth: (unit: string) => string;
   readonly logOdds: string;
   readonly reliability: string;
   readonly inbreedingQuestion: string;
@@ -94,7 +96,8 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     sire: "Sire",
     line: "Line",
     offspring: "Kids",
-    value: (unit) => `Breeding value, ${unit}`,
+    value: (unit) => `Breeding value, ${unit}, with 95 % limits`,
+    aMonth: (unit) => `${unit} a month`,
     logOdds: "log odds",
     reliability: "Reliability",
     inbreedingQuestion: "Are any goats inbred?",
@@ -150,7 +153,8 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     sire: "Semental",
     line: "Línea",
     offspring: "Crías",
-    value: (unit) => `Valor de cría, ${unit}`,
+    value: (unit) => `Valor de cría, ${unit}, con límites del 95 %`,
+    aMonth: (unit) => `${unit} al mes`,
     logOdds: "log de momios",
     reliability: "Fiabilidad",
     inbreedingQuestion: "¿Hay cabras consanguíneas?",

@@ -6,9 +6,10 @@ import { openNativeBook } from "../../pipelines/native-book.ts";
 import { askBook, shutBook, wordRefusal } from "../../src/book/ask-book.ts";
 import type { Book } from "../../src/book/book.ts";
 import { call, scratchFolder } from "../pipelines/recording-rim.ts";
-import { openWasmEngine } from "./open-wasm-engine.ts";
+import { wasmEngineOpener } from "./open-wasm-engine.ts";
 
 const folder = scratchFolder();
+const openWasmEngine = wasmEngineOpener();
 const secret = join(folder, "secret.csv");
 const written = join(folder, "written");
 

@@ -9,22 +9,29 @@ const bundles: DuckDBBundles = {
   eh: { mainModule: join(dist, "duckdb-eh.wasm"), mainWorker: "" },
 };
 
-/** Starting it takes seconds, so once is enough. */
-const started = createDuckDB(bundles, new VoidLogger(), NODE_RUNTIME).then(async (database) => {
+/**
+ * Opens the engine that pages use, inside Node without a worker. Starting it takes seconds, so a file of tests starts it
+ * once, with the first call; another file has one of its own, since a book may lock what it is set to.
+ */
+export function wasmEngineOpener(): () => Promise<WasmEngine> {
+  let started: ReturnType<typeof start> | undefined;
+  return async () => {
+    started ??= start();
+    const database = await started;
+    const connection = database.connect();
+    return {
+      query: (sql) => connection.query(sql) as never,
+      prepare: (sql) => connection.prepare(sql) as never,
+      lendFile: (name, text) => database.registerFileText(name, text),
+      dropFile: (name) => database.dropFile(name),
+      close: () => connection.close(),
+    };
+  };
+}
+
+async function start() {
+  const database = await createDuckDB(bundles, new VoidLogger(), NODE_RUNTIME);
   await database.instantiate();
   database.open({});
   return database;
-});
-
-/** The engine that pages use, run inside Node without a worker. */
-export async function openWasmEngine(): Promise<WasmEngine> {
-  const database = await started;
-  const connection = database.connect();
-  return {
-    query: (sql) => connection.query(sql) as never,
-    prepare: (sql) => connection.prepare(sql) as never,
-    lendFile: (name, text) => database.registerFileText(name, text),
-    dropFile: (name) => database.dropFile(name),
-    close: () => connection.close(),
-  };
 }

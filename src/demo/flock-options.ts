@@ -1,4 +1,4 @@
-import { type DayNumber, parseIsoDay } from "../records/days.ts";
+import { type DayNumber, dayNumber, parseIsoDay } from "../records/days.ts";
 import type { GaitScaleId } from "../records/gait-scales.ts";
 
 /**
@@ -86,7 +86,7 @@ export interface FlockOptions {
   readonly lines?: number;
   /** Written in a column `flock` of every sheet; left out when absent. */
   readonly flock?: string;
-  /** First day of records, ISO. */
+  /** First day of records, ISO: 2024-03-01, or earlier where the records would go past 2026-03-01. */
   readonly start?: string;
   /** `farm`: an open flock with every kind of sheet; `study`: a closed flock with plain visits, for simulation. */
   readonly detail?: "farm" | "study";
@@ -192,10 +192,19 @@ const defaultRuler: RulerParameters = { readingSd: 0.5, visitSd: 0.1, stepMm: SI
 
 const noEffects = { perProteinPct: 0, perWetness: 0, perCopperMgPerKg: 0 };
 
+const START = dayNumber(2024, 3, 1)!;
+const LATEST_END = dayNumber(2026, 3, 1)!;
+
+/** A long flock starts earlier: what lies after the day on which a sheet is read is taken for a slip of the pen. */
+function usualStart(days: number): DayNumber {
+  return Math.min(START, LATEST_END - days);
+}
+
 /** Fills in the defaults and checks the sizes. Throws a RangeError that names the option. */
 export function flockPlan(options: FlockOptions): FlockPlan {
   const open = (options.detail ?? "farm") === "farm";
-  const start = parseIsoDay(options.start ?? "2024-03-01");
+  const days = whole("days", options.days ?? 730, 30, 20_000);
+  const start = options.start === undefined ? usualStart(days) : parseIsoDay(options.start);
   if (start === null) throw new RangeError(`start: not a date such as 2024-03-01: ${options.start}`);
   const lameness = { ...defaultLameness, ...(open ? {} : { persistenceDays: 0 }), ...options.lameness };
   const growth = { ...defaultGrowth, ...options.growth };
@@ -203,7 +212,7 @@ export function flockPlan(options: FlockOptions): FlockPlan {
   return {
     seed: options.seed,
     goats: whole("goats", options.goats ?? 120, 2, 1_000_000),
-    days: whole("days", options.days ?? 730, 30, 20_000),
+    days,
     pens: whole("pens", options.pens ?? 6, 1, 1000),
     lines: whole("lines", options.lines ?? 5, 1, 1000),
     flock: options.flock ?? null,

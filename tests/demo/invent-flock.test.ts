@@ -420,3 +420,16 @@ function dailyWetness(ground: readonly SheetRow[], pen: string, first: number): 
 
 const tally = () => ({ lame: 0, expected: 0, variance: 0 });
 const dry = (feed: SheetRow): number => (Number(feed.kg_per_head_day) * Number(feed.dry_matter_pct)) / 100;
+
+test("a long flock starts earlier rather than write days that are still to come", () => {
+  const days = (options: { days: number; start?: string }): number[] =>
+    inventFlock({ seed: 3, goats: 4, detail: "study", ...options }).sheets.trims!.map(
+      ({ date }) => parseIsoDay(String(date))!,
+    );
+  const latest = parseIsoDay("2026-03-01")!;
+  expect(Math.min(...days({ days: 730 }))).toBeGreaterThanOrEqual(parseIsoDay("2024-03-01")!);
+  const long = days({ days: 1826 });
+  expect(Math.max(...long)).toBeLessThan(latest);
+  expect(Math.max(...long) - Math.min(...long)).toBeGreaterThan(1700);
+  expect(Math.max(...days({ days: 1826, start: "2024-03-01" }))).toBeGreaterThan(latest);
+});

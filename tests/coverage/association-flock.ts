@@ -1,36 +1,62 @@
-import { type ExposureId, exposureIds } from "../../src/findings/association/exposures.ts";
-import { mapExposures, type OutcomeRows } from "../../src/findings/association/outcome-rows.ts";
+import { exposureIds } from "../../src/findings/association/exposures.ts";
+import {
+  mapExposures,
+  type OutcomeRows,
+  type PenLevel,
+} from "../../src/findings/association/outcome-rows.ts";
 import { dayNumber } from "../../src/records/days.ts";
 import type { MultipleMembership } from "../../src/statistics/mixed-model-terms.ts";
 import { Random } from "../../src/statistics/random.ts";
+import {
+  type DailySums,
+  dailySums,
+  drawPens,
+  drawShock,
+  MONTH_DAYS,
+  type PenPlan,
+  type ShockCourse,
+  type SimulatedExposure,
+  type SimulatedPen,
+  standardised,
+} from "./association-pens.ts";
 
-/** What a simulated flock is made of; shocks and effects of growth in mm per 30 days, of lameness in log odds. */
-export interface AssociationFlockPlan {
+/** What a simulated flock is made of; shocks and effects of growth in mm per 30 days, of lameness in log odds or log hazard. */
+export interface AssociationFlockPlan extends PenPlan {
   readonly goats: number;
-  readonly pens: number;
   readonly days: number;
   readonly visitEvery: number;
   readonly scoreEvery: number;
+  /** Days by which a visit falls early or late. */
+  readonly visitSlack: number;
+  /** Share of looks that miss a goat. */
+  readonly missed: number;
+  /** Share of goats that come late or leave early. */
+  readonly comeAndGo: number;
+  /** The largest pen holds so many times the goats of the smallest. */
+  readonly largestPen: number;
   readonly growth: OutcomePlan & { readonly intervalSd: number; readonly readingSd: number };
-  readonly lameness: OutcomePlan & { readonly mean: number };
-  /** 0 to 1: how far wet pens also eat more protein. */
-  readonly lushWetPens: number;
-  /** Share of the ground's wetness that all pens have in common. */
-  readonly sharedWeather: number;
+  readonly lameness: OutcomePlan & {
+    /** Log odds of a lame score, or log hazard a month of going lame. */
+    readonly mean: number;
+    /** Share of lame goats still lame a month on, where lameness lasts; null: every score is drawn anew. */
+    readonly lasting: number | null;
+  };
 }
 
 export interface OutcomePlan {
   readonly animalSd: number;
   readonly penSd: number;
-  readonly penMonthSd: number;
-  /** Of one month's pen shock with the next month's. */
-  readonly penMonthCorrelation: number;
-  readonly monthSd: number;
+  readonly penShockSd: number;
+  readonly penShock: ShockCourse;
+  readonly flockShockSd: number;
+  readonly flockShock: ShockCourse;
   readonly perProtein: number;
   readonly perWetness: number;
   /** What a pen gains for each standard deviation of its mean wetness, by something nobody records. */
   readonly penConfounder: number;
 }
+
+const anew: ShockCourse = { by: "month", correlation: 0 };
 
 export const usualFlock: AssociationFlockPlan = {
   goats: 120,
@@ -38,12 +64,26 @@ export const usualFlock: AssociationFlockPlan = {
   days: 720,
   visitEvery: 60,
   scoreEvery: 28,
+  visitSlack: 0,
+  missed: 0,
+  comeAndGo: 0,
+  largestPen: 1,
+  wetLevel: 1.4,
+  wetLevelSd: 0.5,
+  wetSwing: 0.9,
+  lushWetPens: 0.5,
+  sharedWeather: 0.4,
+  rationDays: [50, 110],
+  rationsTogether: false,
+  copperWithProtein: 0,
+  groundLooks: null,
   growth: {
     animalSd: 0.6,
     penSd: 0.25,
-    penMonthSd: 0.3,
-    penMonthCorrelation: 0,
-    monthSd: 0.25,
+    penShockSd: 0.3,
+    penShock: anew,
+    flockShockSd: 0.25,
+    flockShock: anew,
     perProtein: 0.15,
     perWetness: -0.25,
     penConfounder: 0,
@@ -52,17 +92,17 @@ export const usualFlock: AssociationFlockPlan = {
   },
   lameness: {
     mean: -2.9,
+    lasting: null,
     animalSd: 0.8,
     penSd: 0.3,
-    penMonthSd: 0.35,
-    penMonthCorrelation: 0,
-    monthSd: 0.25,
+    penShockSd: 0.35,
+    penShock: anew,
+    flockShockSd: 0.25,
+    flockShock: anew,
     perProtein: 0,
     perWetness: 0.6,
     penConfounder: 0,
   },
-  lushWetPens: 0.5,
-  sharedWeather: 0.4,
 };
 
 export interface SimulatedOutcomes {
@@ -72,118 +112,59 @@ export interface SimulatedOutcomes {
 }
 
 const LEAD_DAYS = 90;
-const MONTH_DAYS = 30;
 const LAG = 28;
 
-/** Draws a flock and lays its rows out as the book's readers would. Months are 30 days long and named after those of the calendar. */
+/** Draws a flock and lays its rows out as the book's readers would, from what was written down. */
 export function simulatedOutcomes(plan: AssociationFlockPlan, seed: number): SimulatedOutcomes {
   const random = new Random(seed);
   const length = plan.days + LEAD_DAYS + LAG + 1;
   const pens = drawPens(random.substream(0), plan, length);
-  const homes = drawHomes(random.substream(1), plan, length);
+  const goats = drawGoats(random.substream(1), plan, length);
   return {
-    growth: growthRows(random.substream(2), plan, pens, homes, length),
-    ...gaitRows(random.substream(3), plan, pens, homes, length),
+    growth: growthRows(random.substream(2), plan, pens, goats, length),
+    ...gaitRows(random.substream(3), plan, pens, goats, length),
   };
 }
 
-type Simulated = Exclude<ExposureId, "mineral_copper">;
-const simulated: readonly Simulated[] = ["crude_protein", "copper_diet", "zinc", "wetness"];
-
-interface Pen {
-  /** Running sums: value d is the sum of days before d. */
-  readonly sum: Readonly<Record<Simulated, Float64Array>>;
-  readonly usual: Readonly<Record<Simulated, number>>;
+interface Goat {
+  /** Its pen on every day. */
+  readonly home: Int32Array;
+  readonly from: number;
+  readonly to: number;
 }
 
-function drawPens(random: Random, plan: AssociationFlockPlan, length: number): Pen[] {
-  const weather = persistent(random, length, 0.75);
-  const drafts = Array.from({ length: plan.pens }, () => {
-    const own = persistent(random, length, 0.75);
-    const level = 1.4 + 0.5 * random.normal();
-    const mixed = Math.sqrt(plan.sharedWeather);
-    const wetness = Float64Array.from(own, (z, d) =>
-      Math.min(
-        3,
-        Math.max(0, Math.round(level + 0.9 * (mixed * weather[d]! + Math.sqrt(1 - plan.sharedWeather) * z))),
-      ),
-    );
-    return { wetness, mean: wetness.reduce((a, b) => a + b, 0) / length };
-  });
-  const scores = standardised(drafts.map(({ mean }) => mean));
-  return drafts.map(({ wetness }, p) => {
-    const rich = plan.lushWetPens * scores[p]! + Math.sqrt(1 - plan.lushWetPens ** 2) * random.normal();
-    const daily: Record<Simulated, Float64Array> = {
-      wetness,
-      crude_protein: rations(random, length, 13 + 1.1 * rich, 1.8),
-      copper_diet: rations(random, length, 14, 4),
-      zinc: rations(random, length, 45, 9),
-    };
-    const sum = Object.fromEntries(simulated.map((id) => [id, runningSum(daily[id])])) as Pen["sum"];
-    const usual = Object.fromEntries(simulated.map((id) => [id, sum[id][length]! / length])) as Pen["usual"];
-    return { sum, usual };
-  });
-}
-
-/** A weekly autoregression of unit variance that stands for seven days. */
-function persistent(random: Random, length: number, keep: number): Float64Array {
-  const values = new Float64Array(length);
-  let z = random.normal();
-  for (let d = 0; d < length; d += 7) {
-    values.fill(z, d, Math.min(length, d + 7));
-    z = keep * z + Math.sqrt(1 - keep * keep) * random.normal();
-  }
-  return values;
-}
-
-function rations(random: Random, length: number, mean: number, sd: number): Float64Array {
-  const values = new Float64Array(length);
-  for (let d = 0; d < length; ) {
-    const end = Math.min(length, d + 50 + random.integer(61));
-    values.fill(mean + sd * random.normal(), d, end);
-    d = end;
-  }
-  return values;
-}
-
-/** Pen of every goat on every day; a third of them move once. */
-function drawHomes(random: Random, plan: AssociationFlockPlan, length: number): Int32Array[] {
+/** A third of the goats change pens once. */
+function drawGoats(random: Random, plan: AssociationFlockPlan, length: number): Goat[] {
+  const sizes = Array.from(
+    { length: plan.pens },
+    (_, p) => 1 + ((plan.largestPen - 1) * p) / Math.max(1, plan.pens - 1),
+  );
+  const places = sizes.map((_, p) => sizes.slice(0, p + 1).reduce((a, b) => a + b, 0));
+  const end = LEAD_DAYS + plan.days;
   return Array.from({ length: plan.goats }, (_, i) => {
-    const home = new Int32Array(length).fill(i % plan.pens);
+    const place = ((i + 0.5) / plan.goats) * places.at(-1)!;
+    const home = new Int32Array(length).fill(places.findIndex((upTo) => place < upTo));
     if (random.bernoulli(1 / 3)) home.fill(random.integer(plan.pens), LEAD_DAYS + random.integer(plan.days));
-    return home;
+    if (!random.bernoulli(plan.comeAndGo)) return { home, from: LEAD_DAYS, to: end };
+    const turn = LEAD_DAYS + random.integer(plan.days);
+    return random.bernoulli(0.5) ? { home, from: turn, to: end } : { home, from: LEAD_DAYS, to: turn };
   });
 }
 
-interface Shocks {
-  readonly pen: Float64Array;
-  readonly month: Float64Array;
-  readonly penMonth: readonly Float64Array[];
-  readonly animal: Float64Array;
-}
-
-function drawShocks(
+/** Running sums of what pens add to an outcome each day, exposures apart. */
+function drawPenShocks(
   random: Random,
   of: OutcomePlan,
-  plan: AssociationFlockPlan,
-  pens: readonly Pen[],
-  months: number,
-): Shocks {
-  const normals = (count: number, sd: number): Float64Array =>
-    Float64Array.from({ length: count }, () => sd * random.normal());
-  const wet = standardised(pens.map((pen) => pen.usual.wetness));
-  const keep = of.penMonthCorrelation;
-  return {
-    pen: normals(plan.pens, of.penSd).map((shock, p) => shock + of.penConfounder * wet[p]!),
-    month: normals(months, of.monthSd),
-    penMonth: pens.map(() => {
-      const fresh = normals(months, of.penMonthSd);
-      for (let m = 1; m < months; m++)
-        fresh[m] = keep * fresh[m - 1]! + Math.sqrt(1 - keep * keep) * fresh[m]!;
-      return fresh;
-    }),
-    animal: normals(plan.goats, of.animalSd),
-  };
+  pens: readonly SimulatedPen[],
+  length: number,
+): DailySums[] {
+  const wet = standardised(pens.map((pen) => pen.truth.wetness.usual));
+  const flock = drawShock(random, of.flockShockSd, of.flockShock, length);
+  return pens.map((_, p) => {
+    const standing = of.penSd * random.normal() + of.penConfounder * wet[p]!;
+    const own = drawShock(random, of.penShockSd, of.penShock, length);
+    return dailySums(own.map((shock, d) => standing + shock + flock[d]!));
+  });
 }
 
 interface Piece {
@@ -204,20 +185,49 @@ function piecesOf(home: Int32Array, from: number, to: number): Piece[] {
   return pieces;
 }
 
+/** Mean over a window's known days and its departure from the pens' usual; NaN where less than half of the days are known. */
 function windowOf(
-  pens: readonly Pen[],
+  pens: readonly SimulatedPen[],
+  of: keyof SimulatedPen,
   pieces: readonly Piece[],
-  id: Simulated,
+  id: SimulatedExposure,
 ): { mean: number; within: number } {
-  let mean = 0;
+  let sum = 0;
   let usual = 0;
+  let known = 0;
   let days = 0;
   for (const { pen, from, to } of pieces) {
-    mean += pens[pen]!.sum[id][to]! - pens[pen]!.sum[id][from]!;
-    usual += (to - from) * pens[pen]!.usual[id];
+    const daily = pens[pen]![of][id];
+    const own = daily.known[to]! - daily.known[from]!;
+    sum += daily.sum[to]! - daily.sum[from]!;
+    known += own;
+    usual += own * daily.usual;
     days += to - from;
   }
-  return { mean: mean / days, within: (mean - usual) / days };
+  return known * 2 < days
+    ? { mean: Number.NaN, within: Number.NaN }
+    : { mean: sum / known, within: (sum - usual) / known };
+}
+
+/** What the pieces' exposures and shocks come to, by the mean day. */
+function addedBy(
+  of: OutcomePlan,
+  pens: readonly SimulatedPen[],
+  shocks: readonly DailySums[],
+  exposed: readonly Piece[],
+  shocked: readonly Piece[],
+): number {
+  let sum = 0;
+  let days = 0;
+  for (const { pen, from, to } of shocked) {
+    sum += shocks[pen]!.sum[to]! - shocks[pen]!.sum[from]!;
+    days += to - from;
+  }
+  return (
+    sum / days +
+    of.perProtein * (windowOf(pens, "truth", exposed, "crude_protein").mean - 13) +
+    of.perWetness * (windowOf(pens, "truth", exposed, "wetness").mean - 1)
+  );
 }
 
 interface DraftRow {
@@ -231,56 +241,54 @@ interface DraftRow {
   readonly pen: number;
 }
 
+/** Days on which a goat is looked at, `every` apart give or take `slack`, some of them missed. */
+function lookDays(
+  random: Random,
+  plan: AssociationFlockPlan,
+  goat: Goat,
+  first: number,
+  every: number,
+): number[] {
+  const days: number[] = [];
+  const last = LEAD_DAYS + plan.days;
+  for (let planned = first; planned < last; planned += every) {
+    const day = planned + (plan.visitSlack === 0 ? 0 : random.integer(2 * plan.visitSlack + 1));
+    if (plan.missed > 0 && random.bernoulli(plan.missed)) continue;
+    if (day >= goat.from && day < goat.to && day < last) days.push(day);
+  }
+  return days;
+}
+
 function growthRows(
   random: Random,
   plan: AssociationFlockPlan,
-  pens: readonly Pen[],
-  homes: readonly Int32Array[],
+  pens: readonly SimulatedPen[],
+  goats: readonly Goat[],
   length: number,
 ): OutcomeRows {
-  const months = Math.ceil(length / MONTH_DAYS);
   const of = plan.growth;
-  const shocks = drawShocks(random, of, plan, pens, months);
+  const shocks = drawPenShocks(random, of, pens, length);
   const drafts: DraftRow[] = [];
   const readingVariance: number[] = [];
-  const end = LEAD_DAYS + plan.days;
-  homes.forEach((home, animal) => {
+  goats.forEach((goat, animal) => {
+    const { home } = goat;
+    const own = of.animalSd * random.normal();
     const first =
       LEAD_DAYS + Math.floor((plan.visitEvery * (home[LEAD_DAYS]! + random.uniform())) / plan.pens);
-    for (let day = first; day + plan.visitEvery < end; day += plan.visitEvery) {
-      const to = day + plan.visitEvery;
-      const pieces = piecesOf(home, day, to);
-      const grown = pieces.reduce((sum, piece) => {
-        const { mean } = { mean: (id: Simulated) => windowOf(pens, [piece], id).mean };
-        const month = Math.floor(piece.from / MONTH_DAYS);
-        const rate =
-          3.5 +
-          shocks.pen[piece.pen]! +
-          shocks.month[month]! +
-          shocks.penMonth[piece.pen]![month]! +
-          of.perProtein * (mean("crude_protein") - 13) +
-          of.perWetness * (mean("wetness") - 1);
-        return sum + (rate * (piece.to - piece.from)) / 30;
-      }, 0);
-      const inMonths = plan.visitEvery / 30;
-      const variance = (2 * of.readingSd ** 2) / 8 / inMonths ** 2;
+    const visits = lookDays(random, plan, goat, first, plan.visitEvery);
+    visits.slice(1).forEach((to, k) => {
+      const pieces = piecesOf(home, visits[k]!, to);
+      const variance = (2 * of.readingSd ** 2) / 8 / ((to - visits[k]!) / 30) ** 2;
+      readingVariance.push(variance);
       const outcome =
-        grown / inMonths +
-        shocks.animal[animal]! +
+        3.5 +
+        own +
+        addedBy(of, pens, shocks, pieces, pieces) +
         of.intervalSd * random.normal() +
         Math.sqrt(variance) * random.normal();
-      readingVariance.push(variance);
-      drafts.push({
-        animal,
-        outcome,
-        offset: 0,
-        pieces,
-        window: pieces,
-        lags: new Map(),
-        day: to,
-        pen: home[to - 1]!,
-      });
-    }
+      const pen = home[to - 1]!;
+      drafts.push({ animal, outcome, offset: 0, pieces, window: pieces, lags: new Map(), day: to, pen });
+    });
   });
   return layOut(plan, pens, drafts, { offset: false, readingVariance: Float64Array.from(readingVariance) });
 }
@@ -288,43 +296,44 @@ function growthRows(
 function gaitRows(
   random: Random,
   plan: AssociationFlockPlan,
-  pens: readonly Pen[],
-  homes: readonly Int32Array[],
+  pens: readonly SimulatedPen[],
+  goats: readonly Goat[],
   length: number,
 ): { lame: OutcomeRows; newLameness: OutcomeRows } {
   const of = plan.lameness;
-  const shocks = drawShocks(random, of, plan, pens, Math.ceil(length / MONTH_DAYS));
+  const shocks = drawPenShocks(random, of, pens, length);
   const lame: DraftRow[] = [];
   const fresh: DraftRow[] = [];
-  const end = LEAD_DAYS + plan.days;
-  homes.forEach((home, animal) => {
-    let wasLame: boolean | null = null;
-    for (let day = LEAD_DAYS + (home[LEAD_DAYS]! % 7); day < end; day += plan.scoreEvery) {
+  goats.forEach((goat, animal) => {
+    const { home } = goat;
+    const own = of.animalSd * random.normal();
+    let last: { readonly lame: boolean; readonly day: number } | null = null;
+    for (const day of lookDays(random, plan, goat, LEAD_DAYS + (home[LEAD_DAYS]! % 7), plan.scoreEvery)) {
       const pen = home[day]!;
-      const month = Math.floor(day / MONTH_DAYS);
       const window = piecesOf(home, day - LAG, day);
-      const eta =
-        of.mean +
-        shocks.animal[animal]! +
-        shocks.pen[pen]! +
-        shocks.month[month]! +
-        shocks.penMonth[pen]![month]! +
-        of.perWetness * (windowOf(pens, window, "wetness").mean - 1) +
-        of.perProtein * (windowOf(pens, window, "crude_protein").mean - 13);
-      const isLame = random.bernoulli(1 / (1 + Math.exp(-eta)));
+      const pieces = [{ pen, from: day, to: day + 1 }];
+      const eta = of.mean + own + addedBy(of, pens, shocks, window, pieces);
+      const months = (last === null ? plan.scoreEvery : day - last.day) / 30;
+      const chance =
+        of.lasting === null
+          ? 1 / (1 + Math.exp(-eta))
+          : last?.lame === true
+            ? of.lasting ** months
+            : -Math.expm1(-months * Math.exp(eta));
+      const isLame = random.bernoulli(chance);
       const row: DraftRow = {
         animal,
         outcome: isLame ? 1 : 0,
-        offset: Math.log(plan.scoreEvery / 30),
-        pieces: [{ pen, from: day, to: day + 1 }],
+        offset: Math.log(months),
+        pieces,
         window,
         lags: new Map([14, 56].map((lag) => [lag, piecesOf(home, day - lag, day)])),
         day,
         pen,
       };
       lame.push(row);
-      if (wasLame === false) fresh.push(row);
-      wasLame = isLame;
+      if (last !== null && !last.lame) fresh.push(row);
+      last = { lame: isLame, day };
     }
   });
   return {
@@ -333,9 +342,17 @@ function gaitRows(
   };
 }
 
+const noUsual: PenLevel["usual"] = {
+  crude_protein: Number.NaN,
+  copper_diet: Number.NaN,
+  mineral_copper: Number.NaN,
+  zinc: Number.NaN,
+  wetness: Number.NaN,
+};
+
 function layOut(
   plan: AssociationFlockPlan,
-  pens: readonly Pen[],
+  pens: readonly SimulatedPen[],
   drafts: readonly DraftRow[],
   of: { readonly offset: boolean; readonly readingVariance: Float64Array | null },
 ): OutcomeRows {
@@ -355,7 +372,7 @@ function layOut(
     Object.fromEntries(
       exposureIds.map((id) => {
         if (id === "mineral_copper") return [id, { mean: missing(), within: missing() }];
-        const parts = drafts.map((row) => windowOf(pens, windowsOf(row), id));
+        const parts = drafts.map((row) => windowOf(pens, "written", windowsOf(row), id));
         return [
           id,
           {
@@ -387,7 +404,7 @@ function layOut(
     pens: pens.map((pen, p) => ({
       flock: 0,
       pen: `pen ${p}`,
-      usual: { ...pen.usual, mineral_copper: Number.NaN },
+      usual: mapExposures(noUsual, (none, id) => (id === "mineral_copper" ? none : pen.written[id].usual)),
     })),
     penShare: memberships(drafts, (piece) => piece.pen),
     penMonth,
@@ -437,18 +454,4 @@ function memberships(drafts: readonly DraftRow[], levelOf: (piece: Piece) => num
     level: Int32Array.from(level),
     weight: Float64Array.from(weight),
   };
-}
-
-function runningSum(values: Float64Array): Float64Array {
-  const sums = new Float64Array(values.length + 1);
-  values.forEach((value, d) => {
-    sums[d + 1] = sums[d]! + value;
-  });
-  return sums;
-}
-
-function standardised(values: readonly number[]): number[] {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-  const sd = Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length);
-  return values.map((value) => (sd > 0 ? (value - mean) / sd : 0));
 }

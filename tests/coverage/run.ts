@@ -1,4 +1,4 @@
-import { associationCoverage } from "./association.ts";
+import { associationCoverage, associationScenarios } from "./association.ts";
 import { growthCoverage } from "./growth.ts";
 import { lamenessCoverage } from "./lameness.ts";
 import { nextCheckCalibration } from "./next-check.ts";
@@ -31,7 +31,12 @@ const SIXTEENTH_INCH_MM = 25.4 / 16;
 
 const simulations: Readonly<Record<string, () => readonly Row[] | Promise<readonly Row[]>>> = {
   pedigree: () => pedigreeCoverage(quick),
-  association: () => associationCoverage(quick),
+  ...Object.fromEntries(
+    associationScenarios.map((scenario) => [
+      `association, ${scenario.name}`,
+      async () => associationCoverage(scenario, flocks, quick),
+    ]),
+  ),
   "growth, 8 goats": () => growthOf(8),
   "growth, 20 goats": () => growthOf(20),
   "growth, 60 goats": () => growthOf(60),

@@ -1,6 +1,7 @@
 import { code, joinCodes } from "../records/codes.ts";
 import { defineTable, flag, integer, number, type RowOf, text } from "../records/table.ts";
-import { armDifference, LEAST_DF } from "./arm-difference.ts";
+import type { BlockedSample } from "../statistics/blocked-difference.ts";
+import { armDifference, LEAST_DF, sharesBlock } from "./arm-difference.ts";
 import { type Finding, insertRows } from "./finding.ts";
 import { MODELLED } from "./growth-interval.ts";
 
@@ -16,10 +17,13 @@ export const trialEffectTable = defineTable({
     difference: number("arm less the other; of the change since before where before_after"),
     lo: number("lower 95 % limit"),
     hi: number("upper 95 % limit"),
-    df: number("degrees of freedom: units less 2"),
+    df: number("degrees of freedom: units less blocks less 1"),
     p: number("two-sided"),
     unit: text.always("what was assigned: pen, animal"),
     units_per_arm: integer.always("units with records in the arm that has fewer"),
+    blocks: integer.always(
+      "goats are compared within these pens; 1 where pens were assigned or are not known",
+    ),
     before_after: flag.always("difference in differences: every unit less its own records before the study"),
     caution: text("codes"),
   },
@@ -58,6 +62,8 @@ interface Unit {
   unit: string;
   arm: string;
   name: string;
+  /** The pen of an animal when its study began; null for pens, and where no pen is known. */
+  block: string | null;
   animals: number;
   growth_before: number | null;
   growth_during: number | null;
@@ -67,7 +73,8 @@ interface Unit {
 
 /**
  * What study arms differ by. The unit is what was assigned, a pen where pens were: its records come to one mean, so
- * that many goats in a pen are not many experiments. Where every unit has records before the study, each is set
+ * that many goats in a pen are not many experiments. Goats that were assigned one by one are compared within their pens,
+ * whose ground, feed and company both arms share. Where every unit has records before the study, each is set
  * against its own (difference in differences), which takes out what units differed by from the start.
  */
 export const trialEffect: Finding = {
@@ -113,15 +120,20 @@ const unitMeans = `
       avg(CAST(g.lame AS INTEGER)) FILTER (g.day >= s.from_day AND g.day < s.to_day) AS during
     FROM started s JOIN exposure.gait_day g ON g.flock = s.flock AND NOT g.for_cause
       AND (CASE s.unit WHEN 'pen' THEN g.pen ELSE g.animal END) = s.name GROUP BY s.flock, s.unit, s.name
+  ), housed AS (
+    SELECT s.flock, s.unit, s.name, any_value(p.pen) AS block
+    FROM started s JOIN exposure.animal_pen p ON p.flock = s.flock AND p.animal = s.name AND p.from_day <= s.from_day AND s.from_day < p.to_day
+    WHERE s.unit = 'animal' GROUP BY s.flock, s.unit, s.name
   ), held AS (
     SELECT s.flock, s.unit, s.name, CASE WHEN s.unit = 'animal' THEN 1 ELSE count(DISTINCT p.animal) END AS animals
     FROM started s LEFT JOIN exposure.animal_pen p ON p.flock = s.flock AND p.pen = s.name AND p.from_day <= s.from_day AND s.from_day < p.to_day
     GROUP BY s.flock, s.unit, s.name
   )
-  SELECT s.flock, s.unit, s.arm, s.name, CAST(h.animals AS INTEGER) AS animals,
+  SELECT s.flock, s.unit, s.arm, s.name, b.block, CAST(h.animals AS INTEGER) AS animals,
     CAST(g.before AS DOUBLE) AS growth_before, CAST(g.during AS DOUBLE) AS growth_during,
     CAST(l.before AS DOUBLE) AS lame_before, CAST(l.during AS DOUBLE) AS lame_during
-  FROM started s JOIN held h USING (flock, unit, name) LEFT JOIN growth g USING (flock, unit, name) LEFT JOIN lame l USING (flock, unit, name)
+  FROM started s JOIN held h USING (flock, unit, name) LEFT JOIN housed b USING (flock, unit, name)
+    LEFT JOIN growth g USING (flock, unit, name) LEFT JOIN lame l USING (flock, unit, name)
   ORDER BY s.flock, s.unit, s.arm, s.name`;
 
 function effectsOf(units: readonly Unit[]): TrialEffectRow[] {
@@ -133,13 +145,18 @@ function effectsOf(units: readonly Unit[]): TrialEffectRow[] {
   return outcomes.flatMap(({ outcome, before, during }) => {
     const measured = units.filter((unit) => unit[during] !== null);
     const beforeAfter = measured.length > 0 && measured.every((unit) => unit[before] !== null);
-    const valuesOf = (arm: string): number[] =>
-      measured
-        .filter((unit) => unit.arm === arm)
-        .map((unit) => unit[during]! - (beforeAfter ? unit[before]! : 0));
+    const pens = [...new Set(measured.map(({ block }) => block))];
+    const sampleOf = (arm: string): BlockedSample => {
+      const own = measured.filter((unit) => unit.arm === arm);
+      return {
+        values: own.map((unit) => unit[during]! - (beforeAfter ? unit[before]! : 0)),
+        blocks: own.map(({ block }) => pens.indexOf(block)),
+      };
+    };
     return arms.flatMap((against, k) =>
       arms.slice(k + 1).map((arm): TrialEffectRow => {
-        const [first, second] = [valuesOf(arm), valuesOf(against)];
+        const [first, second] = [sampleOf(arm), sampleOf(against)];
+        const fewer = Math.min(first.values.length, second.values.length);
         const found = armDifference(first, second);
         return {
           flock: units[0]!.flock,
@@ -152,18 +169,27 @@ function effectsOf(units: readonly Unit[]): TrialEffectRow[] {
           df: found?.df ?? null,
           p: found?.p ?? null,
           unit: units[0]!.unit,
-          units_per_arm: Math.min(first.length, second.length),
+          units_per_arm: fewer,
+          blocks: new Set([...first.blocks, ...second.blocks]).size,
           before_after: beforeAfter,
           caution: joinCodes([
-            found === undefined
-              ? code("too_few_units", Math.min(first.length, second.length), LEAST_DF)
-              : null,
+            whyNot(first, second, found === undefined),
             beforeAfter ? null : code("no_records_before"),
           ]),
         };
       }),
     );
   });
+}
+
+function whyNot(first: BlockedSample, second: BlockedSample, silent: boolean): string | null {
+  if (!silent) return null;
+  const units = Math.min(first.values.length, second.values.length);
+  if (units > 0 && !sharesBlock(first, second)) return code("arms_in_separate_pens");
+  if (units < LEAST_DF) return code("too_few_units", units, LEAST_DF);
+  const blocks = new Set([...first.blocks, ...second.blocks]).size;
+  const df = first.values.length + second.values.length - blocks - 1;
+  return df < LEAST_DF ? code("too_few_degrees", df) : code("too_little_contrast");
 }
 
 function baselineOf(units: readonly Unit[]): TrialBaselineRow[] {

@@ -139,6 +139,21 @@ describe("too few or unlike units", () => {
     expect(row.caution).toContain("too_few_units(2,3)");
   });
 
+  const allAlike = study({
+    A: { arm: "new", during: [4, 4] },
+    B: { arm: "new", during: [4, 4] },
+    C: { arm: "new", during: [4, 4] },
+    D: { arm: "old", during: [3, 3] },
+    E: { arm: "old", during: [3, 3] },
+    F: { arm: "old", during: [3, 3] },
+  });
+  test("enough pens of which nothing varies are not called too few", async () => {
+    const row = await effectOf(allAlike);
+    expect(row).toMatchObject({ difference: null, units_per_arm: 3 });
+    expect(row.caution).toContain("too_little_contrast");
+    expect(row.caution).not.toContain("too_few");
+  });
+
   const oneWithout = study({
     A: { arm: "new", before: [3, 3], during: [4, 4] },
     B: { arm: "new", before: [6, 6], during: [7, 7] },

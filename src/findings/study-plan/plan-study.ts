@@ -5,7 +5,7 @@ import { readTable } from "../read-table.ts";
 import { type StudyBasisRow, studyBasisTable } from "../study-basis.ts";
 import { lameShare } from "./lame-study.ts";
 import { type PlanFit, type PlanFitTrouble, readPlanFit } from "./plan-fit.ts";
-import { leverBounds, type StudyDesign, unitsOfArms, visitsBefore } from "./study-design.ts";
+import { leverBounds, type StudyDesign, studyDf, unitsOfArms, visitsBefore } from "./study-design.ts";
 import {
   designEffect,
   drawStudies,
@@ -167,8 +167,8 @@ function troublesOf(request: PlanRequest, designs: readonly StudyDesign[]): read
 }
 
 function rowsOf(design: StudyDesign, { of, alsoAllowed }: PlanFit, request: PlanRequest): PlanRow[] {
-  const [first, second] = unitsOfArms(design);
-  const told = second >= 2 && first + second - 2 >= LEAST_DF;
+  const [, second] = unitsOfArms(design);
+  const told = second >= 2 && studyDf(design) >= LEAST_DF;
   const studies = told ? drawStudies(design, of, request.simulations, request.seed) : [];
   const towards = request.effects.find((effect) => effect !== 0) ?? 1;
   const smallest = told ? smallestEffect(studies, of.outcome, towards, WANTED_POWER) : null;
@@ -184,9 +184,16 @@ function rowsOf(design: StudyDesign, { of, alsoAllowed }: PlanFit, request: Plan
       formulaHi: allowed.length === 0 ? null : Math.max(...allowed),
       designEffect: designEffect(design, of),
       smallest,
-      caution: told ? null : code("too_few_units", second, LEAST_DF),
+      caution: told ? null : whyNot(design, second),
     };
   });
+}
+
+/** Why a design's studies are not told: units, or what the pens' own levels leave of them. */
+function whyNot(design: StudyDesign, units: number): string {
+  return units < LEAST_DF
+    ? code("too_few_units", units, LEAST_DF)
+    : code("too_few_degrees", Math.max(0, studyDf(design)));
 }
 
 async function isAnalysed(book: Book): Promise<boolean> {

@@ -7,7 +7,7 @@ import { PageFoot } from "./page-foot.tsx";
 import { type PageFile, pageHtml } from "./page-shell.tsx";
 import type { PooledPageInput } from "./pooled-page-input.ts";
 import { renderSection } from "./render-section.tsx";
-import type { Section } from "./section.ts";
+import { onSharedScales, type Section } from "./section.ts";
 import { associationSection, sensitivitySection } from "./sections/associations.ts";
 import { doseSection } from "./sections/dose-response.ts";
 import { flockProfileSection } from "./sections/flock-profile.ts";
@@ -57,7 +57,7 @@ export async function pooledPage(input: PooledPageInput, draw: DrawChart): Promi
   const words = pooledWords[language];
   const page = pageWords[language];
   const made = questions.map((make) => make(input)).filter((section) => section !== null);
-  const sections = [...made, checklistSection(language, made)];
+  const sections = onSharedScales([...made, checklistSection(language, made)]);
   const rendered = await Promise.all(
     sections.filter((one) => !isSilent(one)).map((one) => renderSection(one, language, draw, "extension")),
   );

@@ -5,7 +5,7 @@ import { type Chart, chartSpec, type DrawChart } from "./charts/chart.ts";
 import { Table } from "./data-table.tsx";
 import { drawPicture } from "./draw-picture.tsx";
 import type { PageFile } from "./page-shell.tsx";
-import type { Section } from "./section.ts";
+import { chartsOf, type Section } from "./section.ts";
 import { pageWords } from "./words/page.ts";
 
 export interface RenderedSection {
@@ -22,7 +22,7 @@ export async function renderSection(
   name: string,
 ): Promise<RenderedSection> {
   const words = pageWords[language];
-  const charts = section.chart ? [section.chart] : (section.small ?? []);
+  const charts = chartsOf(section);
   const specs = charts.map((chart, i) => ({
     path: `charts/${name}-${section.id}${charts.length > 1 ? `-${i + 1}` : ""}.vl.json`,
     content: `${JSON.stringify(chartSpec(chart))}\n`,

@@ -11,7 +11,7 @@ import { vetQuestions } from "./readers/vet.ts";
 import { renderSection } from "./render-section.tsx";
 import { SeasonNav } from "./season-nav.tsx";
 import type { Reader, SeasonPageInput } from "./season-page-input.ts";
-import type { SectionMaker } from "./section.ts";
+import { onSharedScales, type SectionMaker } from "./section.ts";
 import { checklistSection } from "./sections/study-report.ts";
 import { isSilent, ShortAnswer } from "./short-answer.tsx";
 import { pageWords } from "./words/page.ts";
@@ -32,7 +32,9 @@ export async function seasonPage(
   const { language, season } = input;
   const words = pageWords[language];
   const made = questions[reader].map((make) => make(input)).filter((section) => section !== null);
-  const sections = reader === "extension" ? [...made, checklistSection(language, made)] : made;
+  const sections = onSharedScales(
+    reader === "extension" ? [...made, checklistSection(language, made)] : made,
+  );
   const rendered = await Promise.all(
     sections.filter((one) => !isSilent(one)).map((section) => renderSection(section, language, draw, reader)),
   );

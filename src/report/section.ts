@@ -1,4 +1,5 @@
 import type { Chart } from "./charts/chart.ts";
+import { withSharedScales } from "./charts/shared-scales.ts";
 import type { SeasonPageInput } from "./season-page-input.ts";
 
 /** One question of a reader, answered: the answer as heading, its picture, what it rests on, its table. */
@@ -23,6 +24,25 @@ export interface Section {
   readonly paste?: readonly string[];
   /** The sentence that stands in the short answer on top, with how strong its evidence is (higher first). */
   readonly answer?: { readonly sentence: string; readonly strength: number };
+}
+
+/** The sections of a page with their charts, those of one measure on one scale. */
+export function onSharedScales(sections: readonly Section[]): readonly Section[] {
+  const drawn = withSharedScales(sections.flatMap(chartsOf));
+  let next = 0;
+  return sections.map((section) => {
+    const own = drawn.slice(next, next + chartsOf(section).length);
+    next += own.length;
+    return {
+      ...section,
+      ...(section.chart ? { chart: own[0]! } : section.small ? { small: own } : {}),
+    };
+  });
+}
+
+/** The charts of a section: one, or several small ones. */
+export function chartsOf({ chart, small }: Section): readonly Chart[] {
+  return chart ? [chart] : (small ?? []);
 }
 
 export interface Link {

@@ -137,7 +137,8 @@ export const chartSamples: Readonly<Record<string, Chart>> = {
   }),
   spread: dotPile({
     title: "Spread",
-    axis: "mm",
+    axis: "mm; each dot is a goat",
+    measure: "mm",
     dots: [2, 2.01, 3, 4.2].map((value) => ({ value, says: `${value} mm` })),
     reference: { value: 2.8, label: "whole flock" },
   }),

@@ -1,3 +1,35 @@
+/** What an axis of figures measures and how far they reach, so that charts of one measure can share a scale. */
+export interface MeasuredAxis {
+  readonly measure: string;
+  readonly scale: "linear" | "ratio";
+  readonly isShare: boolean;
+  /** Least and greatest figure to be shown. */
+  readonly span: readonly [number, number];
+  /** About how many steps are marked. */
+  readonly steps: number;
+}
+
+/** Least and greatest of the values that are known; null without any. */
+export function spanOf(values: readonly (number | null)[]): readonly [number, number] | null {
+  const known = values.filter((value): value is number => value !== null && Number.isFinite(value));
+  return known.length === 0 ? null : [Math.min(...known), Math.max(...known)];
+}
+
+/** Parameters of a chart's axis of figures: its round ends, marked ratios, and number format. */
+export function axisParams({ scale, isShare, span, steps }: MeasuredAxis): {
+  readonly ends: readonly [number, number];
+  readonly ticks: readonly number[];
+  readonly numberFormat: string;
+} {
+  const linear = axisEnds(span);
+  const ends = scale === "ratio" ? ratioEnds(span) : ([linear.from, linear.to] as const);
+  return {
+    ends,
+    ticks: scale === "ratio" ? ratioTicks(ends) : [],
+    numberFormat: axisFormat(ends, isShare, scale === "ratio", steps),
+  };
+}
+
 /** Ends and step of an axis in round numbers. */
 export interface AxisEnds {
   readonly from: number;
@@ -31,9 +63,9 @@ export function ratioEnds(values: readonly (number | null)[]): readonly [number,
 
 /** Ticks of a ratio axis. */
 export function ratioTicks([from, to]: readonly [number, number]): readonly number[] {
-  return [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].filter(
-    (tick) => tick >= from * 0.999 && tick <= to * 1.001,
-  );
+  // far reaches are marked in tens alone, so that labels stay apart and 1 among them
+  const marks = to > 20 ? [0.001, 0.01, 0.1, 1, 10, 100, 1000] : [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20];
+  return marks.filter((tick) => tick >= from * 0.999 && tick <= to * 1.001);
 }
 
 /** The number format of an axis, in d3's notation: as many decimals as its steps need. */

@@ -1,6 +1,7 @@
 import type { TopLevelSpec } from "vega-lite";
 import { chartTheme } from "../design/chart-theme.ts";
 import { columnWidth, narrowWidth } from "../design/tokens.ts";
+import type { MeasuredAxis } from "./axis-ends.ts";
 
 /**
  * A chart of the house. Its Vega-Lite template is the same for all charts of its kind and holds no data, so
@@ -18,6 +19,8 @@ export interface Chart {
   readonly params: Readonly<Record<string, string | number | boolean | readonly number[]>>;
   /** Height of the plot, px, by size. */
   readonly height: Readonly<Record<ChartSize, number>>;
+  /** What its axis of figures measures, where other charts may measure the same. */
+  readonly measured?: MeasuredAxis;
 }
 
 const chartSizes = ["wide", "narrow"] as const;

@@ -1,5 +1,5 @@
 import { colours } from "../design/tokens.ts";
-import { axisEnds, axisFormat } from "./axis-ends.ts";
+import { axisEnds, axisFormat, axisParams, type MeasuredAxis, spanOf } from "./axis-ends.ts";
 import { type Chart, chartTemplate } from "./chart.ts";
 import { xAxisTitle, yAxisTitle } from "./plot-text.ts";
 
@@ -22,23 +22,29 @@ export interface DoseCurve {
 /** How an outcome goes with an exposure across its range, with its limits as a light band. */
 export function doseCurve(plot: DoseCurve): Chart {
   const across = axisEnds(plot.points.map((point) => point.x));
-  const up = axisEnds([plot.none, ...plot.points.flatMap((point) => [point.estimate, point.lo, point.hi])]);
+  const measured: MeasuredAxis = {
+    measure: plot.measure,
+    scale: plot.none === 1 ? "ratio" : "linear",
+    isShare: false,
+    span: spanOf([plot.none, ...plot.points.flatMap((point) => [point.estimate, point.lo, point.hi])])!,
+    steps: 5,
+  };
   const xs = plot.points.map((point) => point.x);
   return {
     title: plot.title,
     description: plot.points.map((point) => point.says).join("; "),
-    template: doseTemplate,
+    template: plot.none === 1 ? ratioTemplate : differenceTemplate,
     params: {
+      ...axisParams(measured),
       across: [Math.min(...xs), Math.max(...xs)],
-      up: [up.from, up.to],
       acrossFormat: axisFormat([across.from, across.to], false, false),
-      upFormat: axisFormat([up.from, up.to], false, false),
       none: plot.none,
       axisTitle: plot.axis,
       measure: plot.measure,
     },
     data: { points: plot.points },
     height: { wide: 220, narrow: 190 },
+    measured,
   };
 }
 
@@ -53,52 +59,68 @@ const x = {
   },
 } as const;
 
-const y = {
-  type: "quantitative",
-  scale: { domainMin: { expr: "up[0]" }, domainMax: { expr: "up[1]" }, nice: false, zero: false },
-  axis: { tickCount: 5, labelExpr: "format(datum.value, upFormat)", grid: true },
-} as const;
-
 const LEFT = 52;
 
-const doseTemplate = chartTemplate("dose-curve", {
-  params: {
-    across: [0, 1],
-    up: [0, 1],
-    acrossFormat: "~g",
-    upFormat: "~g",
-    none: 0,
-    axisTitle: "",
-    measure: "",
-    leftRoom: LEFT,
-  },
-  padding: {
-    wide: { left: LEFT, right: 24, top: 28, bottom: 44 },
-    narrow: { left: LEFT, right: 16, top: 28, bottom: 44 },
-  },
-  layer: [
-    {
-      data: { name: "points" },
-      mark: { type: "area", color: colours.band, aria: false },
-      encoding: { x: { field: "x", ...x }, y: { field: "lo", ...y }, y2: { field: "hi" } },
+function template(name: string, scale: "linear" | "log") {
+  const y = {
+    type: "quantitative",
+    scale: {
+      type: scale,
+      domainMin: { expr: "ends[0]" },
+      domainMax: { expr: "ends[1]" },
+      nice: false,
+      ...(scale === "linear" ? { zero: false } : {}),
     },
-    {
-      data: { values: [{}] },
-      transform: [{ calculate: "none", as: "none" }],
-      mark: { type: "rule", strokeDash: [4, 3], color: colours.quiet, aria: false },
-      encoding: { y: { field: "none", ...y } },
+    axis: {
+      tickCount: 5,
+      labelExpr: "format(datum.value, numberFormat)",
+      grid: true,
+      ...(scale === "log" ? { values: { expr: "ticks" } } : {}),
     },
-    {
-      data: { name: "points" },
-      mark: { type: "line", color: colours.accent, strokeWidth: 2, aria: false },
-      encoding: { x: { field: "x", ...x }, y: { field: "estimate", ...y } },
+  } as const;
+  return chartTemplate(name, {
+    params: {
+      across: [0, 1],
+      ends: [0.5, 2],
+      ticks: [],
+      acrossFormat: "~g",
+      numberFormat: "~g",
+      none: 0,
+      axisTitle: "",
+      measure: "",
+      leftRoom: LEFT,
     },
-    {
-      data: { name: "points" },
-      mark: { type: "point", opacity: 0, size: 120 },
-      encoding: { x: { field: "x", ...x }, y: { field: "estimate", ...y }, description: { field: "says" } },
+    padding: {
+      wide: { left: LEFT, right: 24, top: 28, bottom: 44 },
+      narrow: { left: LEFT, right: 16, top: 28, bottom: 44 },
     },
-    xAxisTitle,
-    yAxisTitle,
-  ],
-});
+    layer: [
+      {
+        data: { name: "points" },
+        mark: { type: "area", color: colours.band, aria: false },
+        encoding: { x: { field: "x", ...x }, y: { field: "lo", ...y }, y2: { field: "hi" } },
+      },
+      {
+        data: { values: [{}] },
+        transform: [{ calculate: "none", as: "none" }],
+        mark: { type: "rule", strokeDash: [4, 3], color: colours.quiet, aria: false },
+        encoding: { y: { field: "none", ...y } },
+      },
+      {
+        data: { name: "points" },
+        mark: { type: "line", color: colours.accent, strokeWidth: 2, aria: false },
+        encoding: { x: { field: "x", ...x }, y: { field: "estimate", ...y } },
+      },
+      {
+        data: { name: "points" },
+        mark: { type: "point", opacity: 0, size: 120 },
+        encoding: { x: { field: "x", ...x }, y: { field: "estimate", ...y }, description: { field: "says" } },
+      },
+      xAxisTitle,
+      yAxisTitle,
+    ],
+  });
+}
+
+const differenceTemplate = template("dose-curve", "linear");
+const ratioTemplate = template("dose-curve-ratio", "log");

@@ -1,18 +1,28 @@
 import { colours } from "../design/tokens.ts";
-import { axisEnds, axisFormat } from "./axis-ends.ts";
+import { axisEnds, axisParams, type MeasuredAxis, spanOf } from "./axis-ends.ts";
 import { type Chart, chartTemplate } from "./chart.ts";
 import { xAxisTitle } from "./plot-text.ts";
 
 export interface DotPile {
   readonly title: string;
   readonly axis: string;
+  /** What the axis measures, in the words that other charts of the measure have at theirs. */
+  readonly measure: string;
   readonly dots: readonly { readonly value: number; readonly says: string }[];
   readonly reference: { readonly value: number; readonly label: string };
 }
 
 /** One dot an animal, piled where values are alike: how a measure is spread over the flock. */
 export function dotPile(plot: DotPile): Chart {
-  const ends = axisEnds([...plot.dots.map((dot) => dot.value), plot.reference.value], 6);
+  const values = [...plot.dots.map((dot) => dot.value), plot.reference.value];
+  const measured: MeasuredAxis = {
+    measure: plot.measure,
+    scale: "linear",
+    isShare: false,
+    span: spanOf(values)!,
+    steps: 6,
+  };
+  const ends = axisEnds(values);
   const bin = (ends.to - ends.from) / BINS;
   const piles = new Map<number, number>();
   const dots = [...plot.dots]
@@ -29,13 +39,13 @@ export function dotPile(plot: DotPile): Chart {
     description: plot.dots.map((dot) => dot.says).join("; "),
     template: pileTemplate,
     params: {
-      ends: [ends.from, ends.to],
+      ...axisParams(measured),
       tallest,
-      numberFormat: axisFormat([ends.from, ends.to], false, false),
       axisTitle: plot.axis,
     },
     data: { dots, reference: [{ at: plot.reference.value, label: plot.reference.label }] },
     height: { wide: tallest * DOT, narrow: tallest * DOT },
+    measured,
   };
 }
 
@@ -61,7 +71,7 @@ const y = {
 } as const;
 
 const pileTemplate = chartTemplate("dot-pile", {
-  params: { ends: [0, 1], tallest: 1, numberFormat: "~g", axisTitle: "" },
+  params: { ends: [0, 1], ticks: [], tallest: 1, numberFormat: "~g", axisTitle: "" },
   padding: {
     wide: { left: 16, right: 16, top: 24, bottom: 44 },
     narrow: { left: 12, right: 12, top: 24, bottom: 44 },

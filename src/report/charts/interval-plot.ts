@@ -1,5 +1,5 @@
 import { colours } from "../design/tokens.ts";
-import { axisEnds, axisFormat, ratioEnds, ratioTicks } from "./axis-ends.ts";
+import { axisParams, type MeasuredAxis, spanOf } from "./axis-ends.ts";
 import { type Chart, chartTemplate } from "./chart.ts";
 import { legible, plotText, xAxisTitle } from "./plot-text.ts";
 import { wrapLabel } from "./wrap-label.ts";
@@ -18,6 +18,8 @@ export interface IntervalRow {
   readonly reason: string;
   /** Drawn hollow: a control, or a figure that is not the claim itself. */
   readonly hollow?: boolean;
+  /** Its limits do not stretch the axis: where they go past it, an arrowhead says so. */
+  readonly mayRunOff?: boolean;
 }
 
 export interface IntervalPlot {
@@ -29,8 +31,10 @@ export interface IntervalPlot {
   readonly rows: readonly IntervalRow[];
   /** The flock's own value, or 'no difference', as a line with its words. */
   readonly reference?: { readonly value: number; readonly label: string };
-  /** Ends of the axis, where several plots share them. */
-  readonly ends?: readonly [number, number];
+  /** What the axis measures, where its words are not shared by all charts of the measure. */
+  readonly measure?: string;
+  /** Whether `lo` to `hi` is a range to lie within, drawn as a band, rather than an estimate's limits. */
+  readonly ranges?: true;
   /** A ratio axis in doublings. */
   readonly ratio?: true;
   /** Words at the two ends of the axis, such as 'less lameness' and 'more lameness'. */
@@ -41,21 +45,24 @@ export interface IntervalPlot {
 
 /** Estimates with their limits as dots on lines, on one scale, in the order given. */
 export function intervalPlot(plot: IntervalPlot): Chart {
-  const values = plot.rows.flatMap((row) => [row.value, row.lo, row.hi]);
-  const around = [...values, plot.reference?.value ?? null];
-  const found = axisEnds(around);
-  const ends = plot.ends ?? (plot.ratio ? ratioEnds(around) : ([found.from, found.to] as const));
-  const at = plot.reference?.value ?? 0;
-  const place = (at - ends[0]) / (ends[1] - ends[0]);
+  const measured: MeasuredAxis = {
+    measure: plot.measure ?? plot.axis,
+    scale: plot.ratio ? "ratio" : "linear",
+    isShare: plot.share ?? false,
+    span: spanOf([
+      ...plot.rows.flatMap((row) => (row.mayRunOff ? [row.value] : [row.value, row.lo, row.hi])),
+      plot.reference?.value ?? null,
+    ]) ?? [0, 1],
+    steps: TICKS.wide,
+  };
   return {
     title: plot.title,
     description: plot.rows.map((row) => row.says).join("; "),
     template: plot.ratio ? ratioTemplate : plot.endWords ? differenceTemplate : linearTemplate,
     params: {
-      ends,
-      ticks: plot.ratio ? ratioTicks(ends) : [],
+      ...axisParams(measured),
       rowCount: plot.rows.length,
-      numberFormat: axisFormat(ends, plot.share ?? false, plot.ratio ?? false, TICKS.wide),
+      ranges: plot.ranges ?? false,
       axisTitle: plot.axis,
       counted: plot.counted,
       less: plot.endWords ? `← ${plot.endWords.less}` : "",
@@ -65,8 +72,8 @@ export function intervalPlot(plot: IntervalPlot): Chart {
       rows: plot.rows.map((row, i) => ({
         middle: i + 0.5,
         value: row.value,
-        lo: row.lo ?? row.value,
-        hi: row.hi ?? row.value,
+        lo: row.lo ?? (isOpen(plot, row) ? -FAR : row.value),
+        hi: row.hi ?? (isOpen(plot, row) ? FAR : row.value),
         wideLabel: wrapLabel(row.label, LABEL_CHARACTERS.wide),
         narrowLabel: wrapLabel(row.label, LABEL_CHARACTERS.narrow),
         count: row.count,
@@ -75,19 +82,18 @@ export function intervalPlot(plot: IntervalPlot): Chart {
         narrowReason: wrapLabel(row.reason, REASON_CHARACTERS.narrow),
         hollow: row.hollow ?? false,
       })),
-      reference: plot.reference
-        ? [
-            {
-              at,
-              label: plot.reference.label,
-              align: place < 0.15 ? "left" : place > 0.6 ? "right" : "center",
-            },
-          ]
-        : [],
+      reference: plot.reference ? [{ at: plot.reference.value, label: plot.reference.label }] : [],
     },
+    measured,
     height: { wide: ROW.wide * plot.rows.length, narrow: ROW.narrow * plot.rows.length },
   };
 }
+
+/** Past the end of any axis: a range without a bound on one side. */
+const FAR = 1e12;
+
+const isOpen = (plot: IntervalPlot, { lo, hi }: IntervalRow): boolean =>
+  plot.ranges === true && (lo === null) !== (hi === null);
 
 const TICKS = { wide: 6, narrow: 4 } as const;
 const ROW = { wide: 30, narrow: 46 } as const;
@@ -110,12 +116,27 @@ const y = {
 } as const;
 
 const isKnown = { filter: "isValid(datum.value)" };
+const shownLimits = [
+  isKnown,
+  { calculate: "max(datum.lo, ends[0])", as: "from" },
+  { calculate: "min(datum.hi, ends[1])", as: "to" },
+];
+const runsOff = {
+  left: [isKnown, { filter: "!ranges && datum.lo < ends[0]" }, { calculate: "ends[0]", as: "end" }],
+  right: [isKnown, { filter: "!ranges && datum.hi > ends[1]" }, { calculate: "ends[1]", as: "end" }],
+} as const;
 const rows = { name: "rows" };
 /** On a phone the label stands above its interval, else beside it. */
 const line = { expr: "narrow ? 11 : 0" };
 const head = (extra: string) => ({ expr: `(narrow ? -9 : 0) - 7 * (length(${extra}) - 1)` });
 const shownLabel = "(narrow ? datum.narrowLabel : datum.wideLabel)";
 const shownReason = "(narrow ? datum.narrowReason : datum.wideReason)";
+/** How the words of the reference line stand at it, so that they stay within the plot. */
+const place = (scale: "linear" | "log"): string => {
+  const at = (value: string): string => (scale === "log" ? `log(${value})` : value);
+  const share = `(${at("datum.at")} - ${at("ends[0]")}) / (${at("ends[1]")} - ${at("ends[0]")})`;
+  return `${share} < 0.15 ? 'left' : ${share} > 0.6 ? 'right' : 'center'`;
+};
 const countColumn = { expr: "width + (narrow ? 0 : 52)" };
 
 function template(name: string, scale: "linear" | "log", withEndWords: boolean) {
@@ -141,6 +162,7 @@ function template(name: string, scale: "linear" | "log", withEndWords: boolean) 
       ends: [0.5, 2],
       ticks: [],
       rowCount: 1,
+      ranges: false,
       numberFormat: "~g",
       axisTitle: "",
       counted: "",
@@ -173,7 +195,7 @@ function template(name: string, scale: "linear" | "log", withEndWords: boolean) 
         mark: {
           type: "text",
           baseline: "middle",
-          align: { expr: "datum.align" },
+          align: { expr: place(scale) },
           y: -12,
           color: colours.quiet,
           aria: false,
@@ -182,10 +204,22 @@ function template(name: string, scale: "linear" | "log", withEndWords: boolean) 
       },
       {
         data: rows,
-        transform: [isKnown],
-        mark: { type: "rule", strokeWidth: 2, color: colours.accent, yOffset: line, aria: false },
-        encoding: { y, x: { field: "lo", ...x }, x2: { field: "hi" } },
+        transform: shownLimits,
+        mark: {
+          type: "rule",
+          strokeWidth: { expr: "ranges ? 12 : 2" },
+          stroke: { expr: `ranges ? '${colours.hairline}' : '${colours.accent}'` },
+          yOffset: line,
+          aria: false,
+        },
+        encoding: { y, x: { field: "from", ...x }, x2: { field: "to" } },
       },
+      ...(["left", "right"] as const).map((side) => ({
+        data: rows,
+        transform: runsOff[side],
+        mark: { type: "point", shape: `triangle-${side}`, color: colours.accent, yOffset: line, aria: false },
+        encoding: { y, x: { field: "end", ...x } },
+      })),
       {
         data: rows,
         transform: [isKnown],

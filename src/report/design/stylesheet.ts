@@ -161,6 +161,9 @@ nav,.skip,.screen{display:none}
 a{color:inherit;text-decoration:none}
 section{margin-bottom:7mm}
 .wide-chart{max-width:${columnWidth}px}
+figure svg{max-height:215mm}
+figure:has(.small){break-inside:auto}
+.small>div{break-inside:avoid}
 .small{grid-template-columns:1fr 1fr}
 .table{overflow:visible}
 .keep:has(+.table){break-after:avoid}

@@ -80,6 +80,7 @@ export function growthSpreadSection(input: SeasonPageInput): Section | null {
     chart: dotPile({
       title: heading,
       axis: words.spreadAxis(unitName(flock.unit, language)),
+      measure: words.axis(unitName(flock.unit, language)),
       dots: figures.map((figure) => ({
         value: toLengthUnit(figure.value, flock.unit),
         says: `${figure.row.animal}: ${ratePerMonth(figure, flock.unit, language)}`,

@@ -88,7 +88,7 @@ export function breedingLineSection(input: SeasonPageInput, trait: Trait): Secti
           trait === "growth" ? words.growthAxis(unitName(flock.unit, language)) : words.lamenessAxis,
         ),
         wordsColumn(words.chanceAbove),
-        numberColumn(words.needed),
+        wordsColumn(words.needed),
         wordsColumn(columnName("note", language)),
       ],
       rows: figures.map(({ row, says }) => [
@@ -97,12 +97,20 @@ export function breedingLineSection(input: SeasonPageInput, trait: Trait): Secti
         coveredInWords(coveredOf(input, trait, row.line), language),
         says,
         row.p_worse_than_flock === null ? "" : chanceInWords(row.p_worse_than_flock, language),
-        row.records_needed === null ? "" : whole(row.records_needed, language),
+        neededInWords(row, language),
         wordCodes(row.caution, language),
       ]),
     },
     ...(first ? { answer: { sentence: sentenceOf(input, trait, first), strength: 65 } } : {}),
   };
+}
+
+/** Empty where nothing is told of the line, or its flock was too large to ask. */
+function neededInWords(row: LineRow, language: Language): string {
+  if (row.difference === null || readCodes(row.caution).some(({ id }) => id === "needed_not_asked"))
+    return "";
+  const number = (value: number | null): string | null => (value === null ? null : whole(value, language));
+  return breedingWords[language].neededOf(number(row.goats_needed), number(row.visits_needed));
 }
 
 interface Covered {

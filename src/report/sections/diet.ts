@@ -1,6 +1,5 @@
 import type { DietRow } from "../../findings/diet.ts";
 import { readCodes, wordCodes } from "../../records/codes.ts";
-import { axisEnds } from "../charts/axis-ends.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { dayInWords } from "../dates.ts";
 import { decimal } from "../numbers.ts";
@@ -21,9 +20,6 @@ export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section
   const pens = new Set(latest.map((row) => row.pen)).size;
   const heading = headingOf(input, nutrient, rows);
   const below = isAbove(rows) ? pensWith(rows, BELOW) : 0;
-  const ends = axisEnds(
-    latest.flatMap((row) => [row.value, row.requirement_lo, row.requirement_hi, row.tolerance]),
-  );
   const ranged = latest.filter((row) => row.requirement_lo !== null || row.tolerance !== null);
   return {
     id: nutrient === "copper" ? "diet" : `diet-${nutrient}`,
@@ -36,11 +32,12 @@ export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section
             title: heading,
             axis: words.axis[nutrient],
             counted: words.unit[nutrient],
-            ends: [ends.from, ends.to],
+            ranges: true,
             rows: latest.map((row) => ({
               label: `${row.pen}, ${className(row, input)}`,
               value: row.value,
-              ...publishedRange(row, ends),
+              lo: row.requirement_lo,
+              hi: row.tolerance ?? row.requirement_hi,
               count: decimal(row.value, 1, language),
               says: `${row.pen}, ${className(row, input)}: ${decimal(row.value, 1, language)} ${words.unit[nutrient]}; ${wordCodes(row.verdict, language)}`,
               reason: "",
@@ -116,16 +113,6 @@ function pensWith(rows: readonly DietRow[], verdicts: readonly string[]): number
 /** Above a maximum somewhere, so that the heading speaks of that alone. */
 function isAbove(rows: readonly DietRow[]): boolean {
   return rows.some((row) => hasVerdict(row, ["copper_kills_sheep", ...ABOVE]));
-}
-
-/** The line of what is published: to the axis' end on the side that has no bound; none where neither is published. */
-function publishedRange(
-  { requirement_lo, requirement_hi, tolerance }: DietRow,
-  ends: { readonly from: number; readonly to: number },
-): { readonly lo: number | null; readonly hi: number | null } {
-  const most = tolerance ?? requirement_hi;
-  if (requirement_lo === null && most === null) return { lo: null, hi: null };
-  return { lo: requirement_lo ?? ends.from, hi: most ?? ends.to };
 }
 
 function hasVerdict({ verdict }: DietRow, verdicts: readonly string[]): boolean {

@@ -23,6 +23,8 @@ export interface BreedingWords {
   readonly allRecords: string;
   readonly chanceAbove: string;
   readonly needed: string;
+  /** Goats of the line, or visits, that would halve the interval; null: no number would. */
+  readonly neededOf: (goats: string | null, visits: string | null) => string;
   /** Goats of the line with a measure or score this season, of those present. */
   readonly covered: Readonly<Record<"growth" | "lameness", string>>;
   readonly coveredUnalike: string;
@@ -75,7 +77,13 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     rests: (animals) => `${en(animals, "goat with records", "goats with records")}`,
     allRecords: "All seasons together, parted from pen, month, age and foot by the pedigree's model.",
     chanceAbove: "Chance it stands above the others",
-    needed: "Records it takes at least to halve the interval",
+    needed: "What would halve the interval",
+    neededOf: (goats, visits) =>
+      goats === null
+        ? visits === null
+          ? "neither more such goats nor more visits"
+          : `${visits} more visits; more such goats would not`
+        : `${goats} more such goats${visits === null ? "; more visits would not" : `, or ${visits} more visits`}`,
     covered: { growth: "Measured of present", lameness: "Scored of present" },
     coveredUnalike:
       "Lines were not looked at alike this season: goats looked at only when something shows make their line look worse.",
@@ -132,7 +140,13 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     allRecords:
       "Todas las temporadas juntas, separadas de corral, mes, edad y pata por el modelo del pedigrí.",
     chanceAbove: "Probabilidad de estar sobre las otras",
-    needed: "Registros que harían falta, al menos, para reducir el intervalo a la mitad",
+    needed: "Qué reduciría el intervalo a la mitad",
+    neededOf: (goats, visits) =>
+      goats === null
+        ? visits === null
+          ? "ni más cabras así ni más visitas"
+          : `${visits} visitas más; más cabras así no`
+        : `${goats} cabras así más${visits === null ? "; más visitas no" : `, o ${visits} visitas más`}`,
     covered: { growth: "Medidas de las presentes", lameness: "Calificadas de las presentes" },
     coveredUnalike:
       "Esta temporada no se revisó igual a todas las líneas: las cabras que se revisan solo cuando algo se nota hacen ver peor a su línea.",

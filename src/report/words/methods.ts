@@ -43,7 +43,7 @@ export const methodsText: Readonly<Record<Language, (facts: MethodFacts) => read
         ? "Curves. Restricted cubic splines with four knots within pens; a bend is tested by F."
         : "",
       facts.trial
-        ? "Study arms. Each unit that was assigned to an arm (pen or goat) counts once, by its mean, and is set against its own records before the study where every unit has them; limits by Student's t with the number of units less two as degrees of freedom."
+        ? "Study arms. Each unit that was assigned to an arm (pen or goat) counts once, by its mean, and is set against its own records before the study where every unit has them. Goats assigned one by one are compared within their pens. Limits by Student's t; degrees of freedom: units less pens compared within less one, for whole pens units less two."
         : "",
       facts.watch
         ? "Watch over pens. Each pen's lame scores of a month stand against limits three standard errors around the share expected from the season before. A risk-adjusted cumulative sum (Steiner et al. 2000) watches for a doubling of the odds, its limit set by simulation to one false signal in five years."
@@ -75,7 +75,7 @@ export const methodsText: Readonly<Record<Language, (facts: MethodFacts) => read
         ? "Curvas. Splines cúbicos restringidos con cuatro nudos dentro de los corrales; la curvatura se prueba con F."
         : "",
       facts.trial
-        ? "Grupos del estudio. Cada unidad asignada a un grupo (corral o cabra) cuenta una vez, por su media, y se compara con sus propios registros anteriores al estudio cuando todas los tienen; límites por la t de Student con el número de unidades menos dos como grados de libertad."
+        ? "Grupos del estudio. Cada unidad asignada a un grupo (corral o cabra) cuenta una vez, por su media, y se compara con sus propios registros anteriores al estudio cuando todas los tienen. Las cabras asignadas una por una se comparan dentro de su corral. Límites por la t de Student; grados de libertad: unidades menos corrales en que se compara menos uno, y con corrales enteros unidades menos dos."
         : "",
       facts.watch
         ? "Vigilancia de corrales. Las calificaciones con cojera de cada corral y mes se comparan con límites a tres errores estándar de la parte esperada por la temporada anterior. Una suma acumulada ajustada por riesgo (Steiner et al. 2000) vigila una duplicación de los momios, con su límite fijado por simulación en una señal falsa cada cinco años."

@@ -236,3 +236,58 @@ describe("too few or unlike units", () => {
     expect(row.hi! - 0.5).toBeCloseTo(t95[4]! * Math.sqrt((0.5 / 4) * (2 / 3)), 6);
   });
 });
+
+describe("goats assigned one by one", () => {
+  /** Goats of two pens, one fed and grown unlike the other; each grew by so much in May. */
+  const penned = (
+    pens: Readonly<Record<string, readonly (readonly [arm: string, mm: number])[]>>,
+  ): string => {
+    const goats = Object.entries(pens).flatMap(([pen, own]) =>
+      own.map(([arm, mm], k) => ({ animal: `${pen}-${k}`, pen, arm, mm })),
+    );
+    return flocks.add({
+      animals: does(goats.map(({ animal }) => animal)),
+      stays: goats.map(({ animal, pen }) => ({ animal, pen, from: "2024-01-01" })),
+      trial: goats.map(({ animal, arm }) => ({ animal, arm, from: "2024-05-01", to: "2024-06-01" })),
+      trims: goats.flatMap(({ animal, mm }) => grown(animal, ["2024-05-01", "2024-05-31"], [mm])),
+    });
+  };
+
+  const halved = penned({
+    A: [
+      ["old", 5],
+      ["old", 7],
+      ["new", 4],
+    ],
+    B: [
+      ["old", 13],
+      ["new", 12],
+      ["new", 11],
+    ],
+  });
+  test("are compared within their pens, whatever the pens differ by", async () => {
+    const row = await effectOf(halved);
+    // 6 − 4 in the one pen and 13 − 11.5 in the other, weights alike; six goats less two pens less one
+    expect(row).toMatchObject({ unit: "animal", blocks: 2, df: 3, units_per_arm: 3 });
+    expect(row.difference).toBeCloseTo(1.75, 9);
+    expect(row.hi! - 1.75).toBeCloseTo(t95[3]! * Math.sqrt((2.5 + 1 / 12) / 3 / (4 / 3)), 6);
+  });
+
+  const apart = penned({
+    A: [
+      ["old", 5],
+      ["old", 7],
+      ["old", 6],
+    ],
+    B: [
+      ["new", 12],
+      ["new", 11],
+      ["new", 9],
+    ],
+  });
+  test("whose arms fill whole pens are not compared, and the page says why", async () => {
+    const row = await effectOf(apart);
+    expect(row).toMatchObject({ difference: null, lo: null, units_per_arm: 3, blocks: 2 });
+    expect(row.caution).toContain("arms_in_separate_pens");
+  });
+});

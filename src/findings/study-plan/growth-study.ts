@@ -48,6 +48,7 @@ export function drawGrowthStudy(design: StudyDesign, spread: GrowthSpread, rando
     return animal + mean + shared * sd(spread.visit);
   };
   const arms: readonly [number[], number[]] = [[], []];
+  const blocks: readonly [number[], number[]] = [[], []];
   for (let pen = 0, goat = 0; pen < pens; pen++) {
     const ofPen =
       standing * random.normal() * sd(spread.pen) +
@@ -57,17 +58,23 @@ export function drawGrowthStudy(design: StudyDesign, spread: GrowthSpread, rando
     let sum = 0;
     for (let k = 0; k < goatsPerPen; k++, goat++) {
       const value = ofGoat();
-      if (unit === "animal") arms[goat % 2]!.push(ofPen + value);
+      if (unit === "animal") {
+        arms[goat % 2]!.push(ofPen + value);
+        blocks[goat % 2]!.push(pen);
+      }
       sum += value;
     }
-    if (unit === "pen") arms[pen % 2]!.push(ofPen + sum / goatsPerPen);
+    if (unit === "pen") {
+      arms[pen % 2]!.push(ofPen + sum / goatsPerPen);
+      blocks[pen % 2]!.push(0);
+    }
   }
-  return { first: (effect) => arms[0].map((value) => value + effect), second: arms[1] };
+  return { first: (effect) => arms[0].map((value) => value + effect), second: arms[1], blocks };
 }
 
-/** Variance of one unit's value with `goats` goats in it, apart from what all units share. */
+/** Variance of one unit's value with `goats` goats in it, apart from what all units of its block share. */
 export function growthUnitVariance(design: StudyDesign, spread: GrowthSpread, goats: number): number {
-  const { months, visits, monthsBefore } = design;
+  const { unit, months, visits, monthsBefore } = design;
   const gap = months / (visits - 1);
   const intervals = visits - 1;
   const earlier = visitsBefore(design);
@@ -82,6 +89,7 @@ export function growthUnitVariance(design: StudyDesign, spread: GrowthSpread, go
       ? 2 / months ** 2
       : 1 / months ** 2 + (1 / months + 1 / monthsBefore) ** 2 + 1 / monthsBefore ** 2;
   const ofGoat = standing * (spread.animal + spread.claw / CLAWS) + overIntervals + shared * spread.visit;
+  if (unit === "animal") return ofGoat;
   const ofPen =
     standing * spread.pen + spread.pen_month * (1 / months + (monthsBefore === 0 ? 0 : 1 / monthsBefore));
   return ofPen + ofGoat / goats;

@@ -48,13 +48,18 @@ export function drawLameStudy(design: StudyDesign, spread: LameSpread, random: R
     Array.from({ length: monthsBefore + months }, () => draw(variance));
   const flock = shocks(spread.month);
   /** Of each unit: what counts whatever the effect, and the effects from which each treated score is lame. */
-  const units: { arm: number; fixed: number; thresholds: { from: number; weight: number }[] }[] = [];
+  const units: {
+    arm: number;
+    block: number;
+    fixed: number;
+    thresholds: { from: number; weight: number }[];
+  }[] = [];
   for (let pen = 0, goat = 0; pen < pens; pen++) {
     const standing = spread.mean + draw(spread.pen);
     const own = shocks(spread.pen_month);
-    if (unit === "pen") units.push({ arm: pen % 2, fixed: 0, thresholds: [] });
+    if (unit === "pen") units.push({ arm: pen % 2, block: 0, fixed: 0, thresholds: [] });
     for (let k = 0; k < goatsPerPen; k++, goat++) {
-      if (unit === "animal") units.push({ arm: goat % 2, fixed: 0, thresholds: [] });
+      if (unit === "animal") units.push({ arm: goat % 2, block: pen, fixed: 0, thresholds: [] });
       const mine = units.at(-1)!;
       const goats = unit === "pen" ? goatsPerPen : 1;
       const animal = draw(spread.animal);
@@ -67,6 +72,8 @@ export function drawLameStudy(design: StudyDesign, spread: LameSpread, random: R
       }
     }
   }
+  const blocksOf = (wanted: number): number[] =>
+    units.filter(({ arm }) => arm === wanted).map(({ block }) => block);
   return {
     first: (effect) =>
       units
@@ -75,6 +82,7 @@ export function drawLameStudy(design: StudyDesign, spread: LameSpread, random: R
           thresholds.reduce((sum, { from, weight }) => (from < effect ? sum + weight : sum), fixed),
         ),
     second: units.filter(({ arm }) => arm === 1).map(({ fixed }) => fixed),
+    blocks: [blocksOf(0), blocksOf(1)],
   };
 }
 
@@ -86,7 +94,7 @@ export function lameShare(spread: LameSpread, effect: number): number {
 }
 
 /**
- * Variance of one unit's value with `goats` goats in it, apart from what all units share, at a change of the log odds:
+ * Variance of one unit's value with `goats` goats in it, apart from what all units of its block share, at a change of the log odds:
  * the covariance of two scores is that of two chances which share some of the variances, by Gauss-Hermite quadrature.
  */
 export function lameUnitVariance(
@@ -106,8 +114,8 @@ export function lameUnitVariance(
       const share = lameShare(spread, a);
       const sameGoat = one === other ? share * (1 - share) : covariance(ofPen + spread.animal, a, b);
       const inPen = goats === 1 ? 0 : covariance(ofPen, a, b);
-      const elsewhere = covariance(ofMonth, a, b);
-      sum += one.weight * other.weight * (sameGoat / goats + (1 - 1 / goats) * inPen - elsewhere);
+      const inBlock = covariance(design.unit === "pen" ? ofMonth : ofPen, a, b);
+      sum += one.weight * other.weight * (sameGoat / goats + (1 - 1 / goats) * inPen - inBlock);
     }
   }
   return sum;

@@ -32,8 +32,16 @@ export function unitsOfArms({ unit, pens, goatsPerPen }: StudyDesign): readonly 
   return [Math.ceil(units / 2), Math.floor(units / 2)];
 }
 
+/** Degrees of freedom of the arms' difference: goats are compared within their pens. */
+export function studyDf(design: StudyDesign): number {
+  const [first, second] = unitsOfArms(design);
+  return first + second - (design.unit === "pen" ? 1 : design.pens) - 1;
+}
+
 /** A study's units once their chances were drawn: what either arm shows for any effect that is tried in the first. */
 export interface DrawnStudy {
   first(effect: number): readonly number[];
   readonly second: readonly number[];
+  /** Block of every unit of the first and of the second arm: its pen where goats were assigned, else one for all. */
+  readonly blocks: readonly [readonly number[], readonly number[]];
 }

@@ -3,7 +3,7 @@ import { twoSampleTPower } from "../../statistics/two-sample-t-power.ts";
 import { armDifference } from "../arm-difference.ts";
 import { drawGrowthStudy, type GrowthSpread, growthUnitVariance } from "./growth-study.ts";
 import { drawLameStudy, type LameSpread, lameShare, lameUnitVariance } from "./lame-study.ts";
-import { type DrawnStudy, type StudyDesign, unitsOfArms } from "./study-design.ts";
+import { type DrawnStudy, type StudyDesign, studyDf, unitsOfArms } from "./study-design.ts";
 
 /** What is studied, with the variances that it has in this flock. Effects: mm per 30 days, or the log of odds. */
 export type StudyOutcome =
@@ -34,8 +34,11 @@ export function drawStudies(
 /** Power at one effect: every study is told as `trial_effect` tells a study that was done. */
 export function simulatedPower(studies: readonly DrawnStudy[], effect: number): SimulatedPower {
   let seen = 0;
-  for (const { first, second } of studies) {
-    const found = armDifference(first(effect), second);
+  for (const { first, second, blocks } of studies) {
+    const found = armDifference(
+      { values: first(effect), blocks: blocks[0] },
+      { values: second, blocks: blocks[1] },
+    );
     if (found !== undefined && (found.lo > 0 || found.hi < 0)) seen++;
   }
   const power = seen / studies.length;
@@ -68,15 +71,23 @@ export function smallestEffect(
 /**
  * Power by the textbook: units alike and independent, their values normal, the variance of a goat's mean spread by the
  * design effect n·V(n)/V(1) = 1 + (n − 1)ρ (Donner & Klar 2000, Design and Analysis of Cluster Randomization Trials),
- * in the exact noncentral t. undefined where the units leave no degree of freedom.
+ * in the exact noncentral t; goats are compared within their pens. undefined where the units leave no degree of freedom.
  */
 export function formulaPower(design: StudyDesign, of: StudyOutcome, effect: number): number | undefined {
-  const [first, second] = unitsOfArms(design);
+  const [first, second] = comparedUnits(design);
   const goats = design.unit === "pen" ? design.goatsPerPen : 1;
   const [treated, untreated] = [unitVariance(design, of, goats, effect), unitVariance(design, of, goats, 0)];
   // the pooled variance stands for both arms: what matters is that of the difference
   const pooled = (treated / first + untreated / second) / (1 / first + 1 / second);
-  return twoSampleTPower(expectedDifference(of, effect), Math.sqrt(pooled), first, second);
+  return twoSampleTPower(expectedDifference(of, effect), Math.sqrt(pooled), first, second, studyDf(design));
+}
+
+/** Units of either arm; within pens as many as tell as much in pens whose goats are halved evenly. */
+function comparedUnits(design: StudyDesign): readonly [number, number] {
+  if (design.unit === "pen") return unitsOfArms(design);
+  const { pens, goatsPerPen } = design;
+  const even = (2 * pens * Math.ceil(goatsPerPen / 2) * Math.floor(goatsPerPen / 2)) / goatsPerPen;
+  return [even, even];
 }
 
 /** By how much more a pen's mean varies than that of as many goats each in a pen of its own. */

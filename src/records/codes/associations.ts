@@ -63,6 +63,11 @@ export const associationCodes = {
     "too few pens or animals in an arm to tell ({0} in the smaller; {1} or more in each would)",
     "muy pocos corrales o animales en un grupo para decirlo ({0} en el menor; con {1} o más en cada uno sí)",
   ),
+  arms_in_separate_pens: entry(
+    "",
+    "no pen holds goats of both arms, so the arms cannot be told from the pens",
+    "ningún corral tiene cabras de ambos grupos, así que los grupos no se distinguen de los corrales",
+  ),
   no_records_before: entry(
     "",
     "no records from before the study: what the arms differed by from the start is still in it",

@@ -149,6 +149,48 @@ describe("pens assigned, all variances of the flock", () => {
   });
 });
 
+describe("goats assigned within pens, all variances of the flock", () => {
+  const within: StudyDesign = { ...design, unit: "animal", pens: 5, goatsPerPen: 7 };
+
+  test.each([
+    ["growth", growth(everything), within],
+    ["growth with records before", growth(everything), { ...within, monthsBefore: 4 }],
+    ["lameness", { outcome: "lame", spread: lame } as const, within],
+  ])("%s: without an effect 5 in 100 studies claim one", (_, of, laidOut) => {
+    const n = 2000;
+    expect(Math.abs(simulatedPower(drawStudies(laidOut, of, n, 29), 0).power - 0.05)).toBeLessThan(
+      reach(0.05, n),
+    );
+  });
+
+  test.each([0, 4])("growth: the formula is exact with %i months before", (monthsBefore) => {
+    const n = 3000;
+    const laidOut = { ...within, monthsBefore };
+    const studies = drawStudies(laidOut, growth(everything), n, 31);
+    for (const effect of [0.3, 0.7]) {
+      const exact = formulaPower(laidOut, growth(everything), effect)!;
+      expect(Math.abs(simulatedPower(studies, effect).power - exact)).toBeLessThan(reach(exact, n));
+    }
+  });
+
+  test("lameness: the formula is near", () => {
+    const of = { outcome: "lame", spread: lame } as const;
+    const studies = drawStudies({ ...within, goatsPerPen: 16 }, of, 1000, 37);
+    for (const effect of [-0.5, 0.7]) {
+      expect(
+        Math.abs(
+          simulatedPower(studies, effect).power - formulaPower({ ...within, goatsPerPen: 16 }, of, effect)!,
+        ),
+      ).toBeLessThan(0.05);
+    }
+  });
+
+  test("one goat a pen has none to be compared with", () => {
+    const studies = drawStudies({ ...within, pens: 20, goatsPerPen: 1 }, growth(everything), 50, 1);
+    expect(simulatedPower(studies, 50).power).toBe(0);
+  });
+});
+
 describe("variance of a unit's value", () => {
   test("growth, by hand", () => {
     // Four visits in six months: three intervals of two months. A pen of 10:

@@ -19,7 +19,7 @@ export function linesQuestions(choices: Choices): readonly Question[] {
 function ofLines({ flock }: Choices, trait: string, asks: string, measure: string): Question {
   return {
     asks,
-    sql: `SELECT line, inferred, animals, mean, lo, hi, difference, diff_lo, diff_hi, p_worse_than_flock, records_needed, caution
+    sql: `SELECT line, inferred, animals, mean, lo, hi, difference, diff_lo, diff_hi, p_worse_than_flock, goats_needed, visits_needed, caution
 FROM results.line
 WHERE ${whereChosen({ flock, trait, season: "all" })}
 ORDER BY line = 'unknown', line`,

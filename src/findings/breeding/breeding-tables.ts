@@ -22,8 +22,11 @@ export const lineTable = defineTable({
     p_worse_than_flock: number(
       "probability that the line stands above the mean of the other lines: faster growth, more lameness",
     ),
-    records_needed: integer(
-      "more records of the same kind that it takes at least to halve the interval of the difference",
+    goats_needed: integer(
+      "more goats of the line, the other lines growing alike, each of the same parents, places and number of records as those there, that would halve the interval of the difference; missing: no number would",
+    ),
+    visits_needed: integer(
+      "more visits at which every goat is recorded once that would halve the interval of the difference; missing: no number would",
     ),
     caution: text("codes"),
   },

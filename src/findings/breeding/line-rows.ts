@@ -4,8 +4,11 @@ import {
   averagedCombinations,
 } from "../../statistics/pedigree/averaged-breeding-values.ts";
 import { linesAgainstOthers } from "../../statistics/pedigree/breeding-combinations.ts";
-import type { GeneticFrame } from "../../statistics/pedigree/genetic-frame.ts";
+import type { AnimalWeights } from "../../statistics/pedigree/breeding-value-scale.ts";
+import type { GeneticDesign, GeneticFrame } from "../../statistics/pedigree/genetic-frame.ts";
+import { type RecordsToHalve, recordsToHalve } from "../../statistics/pedigree/records-to-halve.ts";
 import type { VarianceAverage } from "../../statistics/pedigree/variance-average.ts";
+import type { TermsOfRecords } from "../../statistics/pedigree/wider-records.ts";
 import type { BreedingValueRow, LineRow } from "./breeding-tables.ts";
 import type { HerdPedigree } from "./herd-pedigree.ts";
 
@@ -17,6 +20,9 @@ const LEAST_RELIABILITY = 0.2;
 /** A trait's model with the uncertainty of its variances, ready to be asked for values and lines. */
 export interface Trait {
   readonly name: "growth" | "lameness";
+  readonly design: GeneticDesign;
+  /** Inverse variance of each record given all effects, in residual variances. */
+  readonly weights: Float64Array;
   readonly frame: GeneticFrame;
   readonly average: VarianceAverage;
   /** Own records of each animal of the pedigree. */
@@ -76,6 +82,7 @@ export function lineRows(
     return { animals: [...weights.keys()], weights: [...weights.values()] };
   });
   const against = linesAgainstOthers(kept.map((line) => members[line]!));
+  const needed = neededOf(trait, base, against);
   const figures = averagedCombinations(trait.frame, trait.average, [...means, ...against]);
   return kept.map((line, k) => {
     const name = herd.lines[line]!;
@@ -83,7 +90,7 @@ export function lineRows(
     const mean = figures[k]!;
     const difference = figures[kept.length + k]!;
     const narrow = own.length < LEAST_OF_LINE;
-    const records = own.reduce((sum, i) => sum + trait.records[i]!, 0);
+    const { animalsForEach, visits } = needed?.[k] ?? { animalsForEach: null, visits: null };
     return {
       flock,
       trait: trait.name,
@@ -98,14 +105,14 @@ export function lineRows(
       diff_lo: difference.lo,
       diff_hi: difference.hi,
       p_worse_than_flock: narrow ? null : difference.probabilityAbove,
-      // The error of a mean falls at best with the square root of its records, so that half the interval wants three
-      // times as many more; what goats and pens have for good falls only with more goats and pens.
-      records_needed: 3 * records,
+      goats_needed: animalsForEach === null ? null : Math.ceil(animalsForEach * own.length),
+      visits_needed: visits === null ? null : Math.ceil(visits),
       caution: joinCodes([
         narrow ? code("line_too_narrow", own.length) : null,
         pens.get(name) === 1 ? code("not_separable_from_pen") : null,
         own.some((i) => herd.inferred[i]) ? code("line_inferred") : null,
         herd.lines.length < 4 ? code("line_variance_assumed", herd.lines.length) : null,
+        needed === null ? code("needed_not_asked") : null,
       ]),
     };
   });
@@ -132,9 +139,44 @@ export function silentLines(
     diff_lo: null,
     diff_hi: null,
     p_worse_than_flock: null,
-    records_needed: null,
+    goats_needed: null,
+    visits_needed: null,
     caution,
   }));
+}
+
+/** What becomes of the models' terms as goats and visits are added. */
+const TERMS: TermsOfRecords = {
+  ofAnimal: ["permanent"],
+  place: "pen",
+  ofVisit: ["month"],
+  ofVisitAndPlace: ["pen_month"],
+};
+
+/**
+ * What would halve the interval of each line's difference, at the mean of what the records leave open of the variances;
+ * null where the flock is so large that not even the variances are averaged over.
+ */
+function neededOf(
+  { design, weights, records, average }: Trait,
+  recorded: readonly number[],
+  differences: readonly AnimalWeights[],
+): readonly RecordsToHalve[] | null {
+  if (average.method === "plug-in") return null;
+  return recordsToHalve(
+    { design, weights, ratios: meanRatios(average) },
+    recorded,
+    records,
+    differences,
+    TERMS,
+  );
+}
+
+function meanRatios({ points }: VarianceAverage): Float64Array {
+  return points.reduce(
+    (mean, { ratios, weight }) => mean.map((sum, k) => sum + weight * ratios[k]!),
+    new Float64Array(points[0]!.ratios.length),
+  );
 }
 
 /** Animals of the flock with records of the trait. */

@@ -52,7 +52,15 @@ export const growthLinesJob: Job<TraitQuestion<AnimalModelInput>, TraitRows> = {
     if (average === undefined) return untold(question, "growth", "not_converged");
     const heritable = fit.variances[0]! > 0;
     return {
-      ...told(question, { name: "growth", frame: model, average, records, heritable }),
+      ...told(question, {
+        name: "growth",
+        design: input,
+        weights: model.gaussian.weights,
+        frame: model,
+        average,
+        records,
+        heritable,
+      }),
       variances: geneticVariances(flock, model, fit, average),
     };
   },
@@ -73,7 +81,15 @@ export const lamenessLinesJob: Job<TraitQuestion<LogisticAnimalModelInput>, Trai
     // reliability is printed only where the interval of the variance lies above zero
     const heritable = additiveVarianceShows(model, fit, bootstrap);
     return {
-      ...told(question, { name: "lameness", frame: model, average, records, heritable }),
+      ...told(question, {
+        name: "lameness",
+        design: input,
+        weights: fit.point.weights,
+        frame: model,
+        average,
+        records,
+        heritable,
+      }),
       variances: [],
     };
   },

@@ -150,6 +150,11 @@ export const cautions = {
     "too narrow: {0} animals with records",
     "muy estrecha: {0} animales con registros",
   ),
+  needed_not_asked: caution(
+    "",
+    "not asked how many more records would halve the interval: the flock is too large",
+    "no se preguntó cuántos registros más reducirían el intervalo a la mitad: el rebaño es muy grande",
+  ),
   line_inferred: caution("", "line inferred from the pedigree", "línea inferida del pedigrí"),
   line_variance_assumed: caution(
     "lines",

@@ -38,9 +38,11 @@ export interface GeneticFrame {
 const FEWEST_GROUPS = 4;
 const TIED_GROUP_SHARE = 0.25;
 
-/** Kinship, group shares and equations of a checked design. */
-export function geneticFrame(design: GeneticDesign): GeneticFrame {
-  const kin = inbreeding(design.pedigree);
+/** Group shares and equations of a checked design; `kin` if the kinship of its pedigree is known already. */
+export function geneticFrame(
+  design: GeneticDesign,
+  kin: Inbreeding = inbreeding(design.pedigree),
+): GeneticFrame {
   const shares = usedShares(design);
   const records = design.animal.rows;
   const equations = mixedModelEquations(

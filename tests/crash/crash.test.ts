@@ -4,7 +4,9 @@ import { beforeAll, describe, expect, test } from "vitest";
 import { openNativeBook } from "../../pipelines/native-book.ts";
 import { scratchFolder } from "../pipelines/recording-rim.ts";
 import { callUnder } from "./call-under.ts";
-import { killAt, prepareKeepersFolder, type State, scenarios, stateOf } from "./kill-scenarios.ts";
+import { prepareKeepersFolder, scenarios } from "./keepers-folder.ts";
+import { killAt } from "./kill-at.ts";
+import { type State, stateOf } from "./state-of.ts";
 
 const scratch = scratchFolder();
 const prepared = join(scratch, "prepared");
@@ -14,17 +16,23 @@ beforeAll(async () => {
   before = await prepareKeepersFolder(prepared);
 });
 
-/** Milliseconds over which the kills of a call are spread. */
+/** Milliseconds of work over which the moments of a call are spread. */
 const spans: Readonly<Record<string, number>> = { ingest: 700, analyse: 1500 };
 
-// One kill each of the calls that write most into a lasting book; `npm run crash` kills every call, and many times.
+/** Moments at which a call is broken off: it stands still at all but the last, where it is killed. */
+const MOMENTS = 10;
+
+// The calls that write most into a lasting book; `npm run crash` kills every call, and many times.
 describe("a call that is killed", () => {
   test.each(scenarios.filter(({ name }) => Object.hasOwn(spans, name)))(
     "$name leaves the book and the pages as before or as after, never half",
     async (scenario) => {
-      const moments = [Math.random()];
-      const report = await killAt(scenario, prepared, before, scratch, moments, spans[scenario.name]!);
-      expect(report.before + report.after + report.between).toBe(1);
+      const share = spans[scenario.name]! / MOMENTS;
+      const moments = Array.from({ length: MOMENTS }, (_, i) => (i + Math.random()) * share);
+      const report = await killAt(scenario, prepared, before, scratch, [moments]);
+      expect(report.killed + report.ended).toBe(1);
+      if (report.killed === 1 && process.platform !== "win32") expect(report.stopped).toBe(MOMENTS - 1);
+      expect(report.before + report.after + report.between).toBe(report.stopped + 1);
     },
   );
 });

@@ -1,5 +1,5 @@
-import { coronet } from "../../pipelines/coronet.ts";
 import { fixedRim } from "../pipelines/fixed-rim.ts";
+import { makeCall } from "./make-call.ts";
 
 /**
  * One call of the command line in a process of its own, that another process may kill: loads the verb, says
@@ -7,10 +7,10 @@ import { fixedRim } from "../pipelines/fixed-rim.ts";
  */
 const argv = process.argv.slice(2);
 const silent = (): void => undefined;
-await coronet([argv[0]!, "--help"], fixedRim(silent, silent));
+if (argv[0] !== "bring-up") await makeCall([argv[0]!, "--help"], fixedRim(silent, silent));
 process.once("message", async () => {
   const rim = fixedRim(silent, (text) => process.stderr.write(`${text}\n`));
-  process.exitCode = await coronet(argv, rim);
+  process.exitCode = await makeCall(argv, rim);
   process.disconnect();
 });
 process.send!("ready");

@@ -64,8 +64,8 @@ export async function openWasmBook(engine: WasmEngine): Promise<Book> {
       await statement.close();
     }
   };
-  const run = async (sql: string): Promise<void> => {
-    await engine.query(sql);
+  const run = async (sql: string, values: readonly SqlValue[] = []): Promise<void> => {
+    await ask(sql, values);
   };
   const rows = async <Row extends object>(sql: string, values: readonly SqlValue[] = []): Promise<Row[]> =>
     rowsOf(await ask(sql, values)) as Row[];

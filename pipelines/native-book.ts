@@ -39,9 +39,9 @@ export async function openNativeBook(path: string, options: NativeBookOptions = 
       wrong.push(error);
       throw error;
     });
-  const run = (sql: string): Promise<void> =>
+  const run = (sql: string, values: readonly SqlValue[] = []): Promise<void> =>
     turn(async () => {
-      await connection.run(sql);
+      await (values.length === 0 ? connection.run(sql) : connection.run(sql, [...values]));
     });
   return {
     engine: `duckdb native ${version}`,

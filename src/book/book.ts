@@ -10,8 +10,8 @@ import type { TableColumn } from "../records/table.ts";
 export interface Book {
   /** Name and version of the engine, for the manifest. */
   readonly engine: string;
-  /** Runs one statement or several, without results. */
-  run(sql: string): Promise<void>;
+  /** Runs one statement or several, without results; `?` marks of a single one take the values in order. */
+  run(sql: string, values?: readonly SqlValue[]): Promise<void>;
   /** Rows as plain objects; `?` marks take the values in order. */
   rows<Row extends object>(sql: string, values?: readonly SqlValue[]): Promise<Row[]>;
   /** Whole columns, for models. */

@@ -86,9 +86,10 @@ export function correctTable(
       byRow.has(batch.rowNumbers[i]!) ? correctRow(batch.rowNumbers[i]!, cells) : cells,
     ),
   });
+  const { codedRows: _, ...rowByRow } = table;
   return {
     table: {
-      ...table,
+      ...rowByRow,
       *batches() {
         for (const batch of table.batches()) yield correctBatch(batch);
       },

@@ -139,7 +139,8 @@ function loadColumn(
   return { name, type, values: numbers };
 }
 
-function loadType(sqlType: string): LoadType {
+/** How a stored column of an SQL type is loaded. */
+export function loadType(sqlType: string): LoadType {
   const type = { DATE: "day", DOUBLE: "number", INTEGER: "integer", BOOLEAN: "flag" }[sqlType];
   return (type ?? "text") as LoadType;
 }

@@ -2,6 +2,7 @@ import type { Book, LoadColumn } from "../book/book.ts";
 import type { DayNumber } from "../records/days.ts";
 import { lengthColumns } from "./kind-traits.ts";
 import { texts } from "./load-columns.ts";
+import { loadRaw } from "./load-raw.ts";
 import { readDay } from "./read-day.ts";
 import type { CellTrouble, ReadBatch, RecordBatch, RemarkFound } from "./reading.ts";
 import type { SheetToTake } from "./sheet-to-take.ts";
@@ -27,9 +28,9 @@ export async function loadReadings(
   const counts = new Map<string, number>();
   let rows = 0;
   for (const batch of sheet.batches()) {
-    rows += batch.rawRowNo.length;
+    rows += batch.rawRowNo.length + (batch.rawLines?.rows ?? 0);
     for (const [kind, count] of Object.entries(batch.read)) counts.set(kind, (counts.get(kind) ?? 0) + count);
-    await loadRaw(book, batch, ids.sourceId);
+    await loadRaw(book, "intake.raw_row", batch, ids.sourceId);
     const flockOfRow = new Map<number, string>();
     for (const records of batch.records) {
       const flockColumn = flocksOf(records, sheet.flock);
@@ -50,17 +51,6 @@ function flocksOf(records: RecordBatch, flock: string): readonly string[] {
   return records.flock === null
     ? new Array<string>(records.size).fill(flock)
     : records.flock.map((one) => (one === null || one.trim() === "" ? flock : one.trim()));
-}
-
-async function loadRaw(book: Book, batch: ReadBatch, sourceId: number): Promise<void> {
-  await append(book, "intake.raw_row", [
-    constant("source_id", sourceId, batch.rawRowNo.length),
-    { name: "row_no", type: "integer", values: batch.rawRowNo },
-    texts(
-      "cells",
-      batch.rawCells.map((cells) => JSON.stringify(cells)),
-    ),
-  ]);
 }
 
 async function loadRecords(

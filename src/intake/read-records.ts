@@ -5,6 +5,7 @@ import { groupTest } from "./group-words.ts";
 import { lengthColumns } from "./kind-traits.ts";
 import { lesionWords } from "./lesion-words.ts";
 import { passingRows } from "./passing-rows.ts";
+import { readCoded, recordByCodes } from "./read-coded.ts";
 import type { ReadContext } from "./read-context.ts";
 import { type RemarkMeaning, readRemark } from "./read-remark.ts";
 import type { ReadBatch, TableUnderstanding } from "./reading.ts";
@@ -42,15 +43,26 @@ export function* readRecords(
   );
   const filled = fillingDown(table, understanding, context.settings.fill_down);
   const scan = remarkScanner(understanding, context);
+  const readRow = (row: readonly string[], rowNo: number, gathered: RowGatherings): void => {
+    if (rowNo <= understanding.headerRow || passes(row)) return;
+    read(filled === null ? row : filled(row, rowNo), rowNo, gathered);
+    scan(row, rowNo, gathered);
+  };
+  const record = filled === null ? recordByCodes(plan, reading.withoutLengths) : null;
+  if (record !== null && table.codedRows !== undefined) {
+    const { columns, headerRow } = understanding;
+    const speaks = (at: number, text: string): boolean => {
+      const row = columns.map(({ index }) => (index === at ? text : ""));
+      const gathered = nothingGathered();
+      scan(row, 0, gathered);
+      return text.trim() === columns[at]!.header.trim() || passes(row) || gathered.remarks.length > 0;
+    };
+    yield* readCoded(table.codedRows(columns.length), record, headerRow, { read: readRow, speaks });
+    return;
+  }
   for (const { rows, rowNumbers } of table.batches()) {
     const gathered = nothingGathered();
-    for (let i = 0; i < rows.length; i++) {
-      const rowNo = rowNumbers[i]!;
-      const row = rows[i]!;
-      if (rowNo <= understanding.headerRow || passes(row)) continue;
-      read(filled(row, rowNo), rowNo, gathered);
-      scan(row, rowNo, gathered);
-    }
+    for (let i = 0; i < rows.length; i++) readRow(rows[i]!, rowNumbers[i]!, gathered);
     yield {
       rawRowNo: rowNumbers,
       rawCells: rows,
@@ -92,13 +104,13 @@ function tagsOfSheet(table: TextTable, understanding: TableUnderstanding): Reado
 
 /**
  * Puts into blank cells what stood above them: in the columns where the settings say that blank means the
- * same, and inside merged cells, which a spreadsheet shows as one.
+ * same, and inside merged cells, which a spreadsheet shows as one; null where no cell can be filled so.
  */
 function fillingDown(
   table: TextTable,
   understanding: TableUnderstanding,
   names: readonly string[],
-): (row: readonly string[], rowNo: number) => readonly string[] {
+): ((row: readonly string[], rowNo: number) => readonly string[]) | null {
   const columns = columnsNamed(understanding, ["animal", "date", "pen"])
     .map((at) => ({
       at,
@@ -110,7 +122,7 @@ function fillingDown(
       lastRow: 0,
     }))
     .filter(({ always, merged }) => always || merged.length > 0);
-  if (columns.length === 0) return (row) => row;
+  if (columns.length === 0) return null;
   return (row, rowNo) => {
     let copy: string[] | null = null;
     for (const column of columns) {

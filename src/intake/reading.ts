@@ -1,6 +1,7 @@
 import type { LoadColumn } from "../book/book.ts";
 import type { DayNumber } from "../records/days.ts";
 import type { KindId } from "../records/kinds.ts";
+import type { PlainLines } from "../sheets/text-table.ts";
 
 /**
  * What one worksheet was understood to be, and the records read from it. The first half of the intake
@@ -112,9 +113,11 @@ export interface UnmappedWord {
 }
 
 export interface ReadBatch {
-  /** All rows of the sheet that this batch covers, as they came: for the raw table. */
+  /** The rows of the sheet that this batch covers, as they came: for the raw table. */
   readonly rawRowNo: Int32Array;
   readonly rawCells: readonly (readonly string[])[];
+  /** Further rows that it covers, whose cells need no escape. */
+  readonly rawLines?: { readonly rows: number } & PlainLines;
   readonly records: readonly RecordBatch[];
   /** How many records of each kind were read, those in trouble included. */
   readonly read: Readonly<Partial<Record<KindId, number>>>;

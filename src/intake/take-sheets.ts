@@ -3,6 +3,7 @@ import type { Settings } from "../records/settings.ts";
 import { deriveHerd } from "./derive-herd.ts";
 import { type FlockToTake, loadSettings, settingsDiffer, settingsKeyOf } from "./flock-settings.ts";
 import { numbers, texts } from "./load-columns.ts";
+import { loadRaw } from "./load-raw.ts";
 import { loadReadings } from "./load-readings.ts";
 import type { NotUnderstood } from "./reading.ts";
 import { compareRows, type RowChanges } from "./row-changes.ts";
@@ -209,14 +210,5 @@ function emptySheet(gone: HeldSource, sheets: readonly SheetToTake[]): SheetToTa
 }
 
 async function loadIncoming(book: Book, sheet: SheetToTake): Promise<void> {
-  for (const batch of sheet.batches()) {
-    await book.load("intake.incoming_row", [
-      { name: "source_id", type: "integer", values: new Int32Array(batch.rawRowNo.length) },
-      { name: "row_no", type: "integer", values: batch.rawRowNo },
-      texts(
-        "cells",
-        batch.rawCells.map((cells) => JSON.stringify(cells)),
-      ),
-    ]);
-  }
+  for (const batch of sheet.batches()) await loadRaw(book, "intake.incoming_row", batch, 0);
 }

@@ -10,6 +10,8 @@ export interface RecordCells {
   count: number;
   /** True when a quote was opened in this record and never closed. */
   unclosed: boolean;
+  /** True when any cell was quoted: the record's own text then says more than its cells. */
+  quoted: boolean;
   /** True when a quoted cell holds a quote that is neither doubled nor its end: its reading is a guess. */
   stray: boolean;
 }
@@ -22,6 +24,7 @@ export function emptyRecordCells(): RecordCells {
     doubled: new Uint8Array(columns),
     count: 0,
     unclosed: false,
+    quoted: false,
     stray: false,
   };
 }
@@ -54,6 +57,7 @@ export function fillRecord(
   const length = text.length;
   record.count = 0;
   record.unclosed = false;
+  record.quoted = false;
   record.stray = false;
   let quotesCount = true;
   let cell = start;
@@ -85,6 +89,7 @@ export function fillRecord(
         at++;
       } else {
         keepCell(record, quotedCell.start, quotedCell.end, quotedCell.doubled);
+        record.quoted = true;
         if (quotedCell.stray) record.stray = true;
         at = quotedCell.after;
         // What follows a quoted cell is a delimiter, a line end or the end of the text.

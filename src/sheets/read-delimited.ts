@@ -1,3 +1,4 @@
+import { codeRows } from "./coded-rows.ts";
 import { cellsOf, isBlank } from "./delimited-record.ts";
 import { delimitedFormats, type FoundDelimiter } from "./delimiter.ts";
 import { type NoteList, notesOfTable } from "./note-list.ts";
@@ -33,6 +34,8 @@ export function readDelimited(
     notes: notes.listed(),
     mergedRanges: [],
     batches: () => inBatches(rowsOf(bytes, encoding, found)),
+    codedRows: (width) =>
+      codeRows(openRecords(decodedChunks(bytes, encoding, noDecodingFinds()), found), found.delimiter, width),
   };
 }
 

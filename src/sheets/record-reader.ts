@@ -48,6 +48,7 @@ export function readRecords(chunks: Iterable<string>, delimiter: string): Record
   function dropLine(): void {
     record.count = 0;
     record.unclosed = false;
+    record.quoted = false;
     record.stray = false;
     while (true) {
       const lineEnd = text.slice(position).search(/[\r\n]/);

@@ -23,6 +23,35 @@ export interface TextTable {
    * left out, their numbers stay used. Memory does not grow with the file for delimited text and NDJSON.
    */
   batches(): Iterable<RowBatch>;
+  /**
+   * The same rows for readers that want to look at each distinct text of a column once, where the table can
+   * give them so: delimited text can. `width` is the number of cells that a row has.
+   */
+  readonly codedRows?: (width: number) => Iterable<CodedRows>;
+}
+
+/** Rows of a table as numbers of their texts. */
+export interface CodedRows {
+  /** Numbers of the rows whose cells are plain: as many as asked for, of characters that need no escape anywhere. */
+  readonly rowNumbers: Int32Array;
+  readonly columns: readonly CodedColumn[];
+  readonly lines: PlainLines;
+  /** The rows that are not plain. */
+  readonly others: RowBatch;
+}
+
+export interface CodedColumn {
+  /** For each plain row the place of its text in `texts`. */
+  readonly codes: Int32Array;
+  /** Distinct texts; the list grows from batch to batch, and another list starts when there are too many. */
+  readonly texts: readonly string[];
+}
+
+/** Plain rows one after another, a line each, cells parted by `delimiter`; what is no plain row is an empty line. */
+export interface PlainLines {
+  readonly firstRow: number;
+  readonly text: string;
+  readonly delimiter: string;
 }
 
 export interface RowBatch {

@@ -57,6 +57,15 @@ export function describeBook(engine: string, open: () => Promise<Book>): void {
       expect([...columns.number("n")].slice(tags.length)).toEqual(tags.map((_, i) => i));
     });
 
+    test("runs a statement with values, an empty text and a long one among them", async () => {
+      const long = "é,".repeat(200_000);
+      await book.run("INSERT INTO t (tag, n) SELECT unnest([?, ?]), ?", ["", long, 7]);
+      expect(await book.rows("SELECT CAST(length(tag) AS INTEGER) AS length, n FROM t ORDER BY 1")).toEqual([
+        { length: 0, n: 7 },
+        { length: 400_000, n: 7 },
+      ]);
+    });
+
     test("hands back whole columns with missing numbers as NaN", async () => {
       await loadThree();
       const columns = await book.columns("SELECT tag, x, yes FROM t");

@@ -254,7 +254,8 @@ export function refitWithout(model: GrowthModel, left: ArrayLike<number>): Fitte
     : runLinearMixedModel(prepared, { start: model.fit.solution.theta });
 }
 
-function independentColumns(design: GrowthDesign): number[] {
+/** Fixed columns that no others already say, by position in the design. */
+export function independentColumns(design: GrowthDesign): number[] {
   const { names, columns } = design.fixed;
   let kept = names.map((_, k) => k);
   for (;;) {

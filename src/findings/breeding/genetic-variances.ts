@@ -4,7 +4,10 @@ import type { FittedAnimalModel } from "../../statistics/pedigree/fit-animal-mod
 import type { VarianceAverage } from "../../statistics/pedigree/variance-average.ts";
 import type { VarianceRow } from "../variance.ts";
 
-const COMPONENTS: Readonly<Record<string, string>> = { animal: "additive", group: "line" };
+/** The name under which a term of the genetic model stands in `variance`. */
+export function componentOf(term: string): string {
+  return term === "animal" ? "additive" : term === "group" ? "line" : term;
+}
 
 /**
  * Variances of the genetic model of growth, with their shares of the growth rates' variance that stays with
@@ -34,7 +37,7 @@ export function geneticVariances(
     flock,
     trait: "growth",
     model: "breeding",
-    component: COMPONENTS[name] ?? name,
+    component: componentOf(name),
     variance: fit.variances[k]!,
     se: Math.sqrt(Math.max(0, fit.varianceCovariance.values[k * model.names.length + k]!)),
     // the residual is that of an interval's mean and depends on how often claws were read: no part of a share

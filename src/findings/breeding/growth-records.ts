@@ -1,19 +1,41 @@
 import type { AnimalModelInput } from "../../statistics/pedigree/animal-model.ts";
 import { indexDesign, type SparseDesign, termDesign } from "../../statistics/pedigree/sparse-design.ts";
-import type { GrowthTermId } from "../growth-design.ts";
+import type { GrowthDesign, GrowthTermId } from "../growth-design.ts";
 import type { GrowthModel } from "../growth-model.ts";
 import type { HerdPedigree } from "./herd-pedigree.ts";
 
 /** Terms of the growth model that stand beside the genetic one. */
 const BESIDE: readonly GrowthTermId[] = ["pen", "pen_month", "month"];
 
+/** What the records take from a growth model. */
+export interface KnownGrowth {
+  readonly design: GrowthDesign;
+  /** Fixed columns in the model, by position in the design, and their effects. */
+  readonly fixed: readonly number[];
+  readonly fixedEffects: ArrayLike<number>;
+  /** Variance of each random term in the model, and of the residual. */
+  readonly variances: ReadonlyMap<GrowthTermId | "residual", number>;
+}
+
+export function knownGrowth({ design, fixed, fit, terms }: GrowthModel): KnownGrowth {
+  return {
+    design,
+    fixed,
+    fixedEffects: fit.fixedEffects,
+    variances: new Map([
+      ...terms.map((id, k) => [id, fit.terms[k]!.covariance.values[0]!] as const),
+      ["residual", fit.sigmaSquared],
+    ]),
+  };
+}
+
 /**
  * The growth model's intervals as records of an animal model, one an interval between visits: the mean over its
  * claws, cleared of the claws' fixed differences, weighed by what the growth model found an interval and a
  * reading to vary. The animal's effect is parted into an additive and a permanent one.
  */
-export function growthRecords(model: GrowthModel, herd: HerdPedigree): AnimalModelInput {
-  const { design, fit, fixed, terms } = model;
+export function growthRecords(model: KnownGrowth, herd: HerdPedigree): AnimalModelInput {
+  const { design, fixed, fixedEffects, variances } = model;
   const { rows, months } = design;
   const { spans } = rows;
   const ofClaw = fixed.map((k) => CLAW_EFFECT.test(design.fixed.names[k]!));
@@ -24,22 +46,22 @@ export function growthRecords(model: GrowthModel, herd: HerdPedigree): AnimalMod
     const s = rows.span[i]!;
     let growth = rows.growth[i]!;
     fixed.forEach((k, at) => {
-      if (ofClaw[at]) growth -= fit.fixedEffects[at]! * design.fixed.columns[k]![i]!;
+      if (ofClaw[at]) growth -= fixedEffects[at]! * design.fixed.columns[k]![i]!;
     });
     y[s]! += growth;
     claws[s]!++;
     if (first[s]! < 0) first[s] = i;
   }
-  const varianceOf = (id: GrowthTermId): number => {
-    const at = terms.indexOf(id);
-    return at < 0 ? 0 : fit.terms[at]!.covariance.values[0]!;
-  };
+  const varianceOf = (id: GrowthTermId | "residual"): number => variances.get(id) ?? 0;
   const weights = Float64Array.from(y, (_, s) => {
     const d = spans.months[s]!;
     const perClaw =
-      fit.sigmaSquared / design.weights[first[s]!]! + varianceOf("reading") * 2 + varianceOf("claw") * d * d;
+      varianceOf("residual") / design.weights[first[s]!]! +
+      varianceOf("reading") * 2 +
+      varianceOf("claw") * d * d;
     return (
-      fit.sigmaSquared / (varianceOf("interval") * d * d + varianceOf("visit") * 2 + perClaw / claws[s]!)
+      varianceOf("residual") /
+      (varianceOf("interval") * d * d + varianceOf("visit") * 2 + perClaw / claws[s]!)
     );
   });
   const loading = Float64Array.from(first, (i) => months[i]!);
@@ -57,7 +79,7 @@ export function growthRecords(model: GrowthModel, herd: HerdPedigree): AnimalMod
     groups: herd.groups,
     others: [
       { name: "permanent", design: indexDesign(Int32Array.from(spans.animal), rows.animals.length, loading) },
-      ...BESIDE.filter((id) => terms.includes(id)).map((id) => ({ name: id, design: onSpans(id) })),
+      ...BESIDE.filter((id) => variances.has(id)).map((id) => ({ name: id, design: onSpans(id) })),
     ],
   };
 }

@@ -6,7 +6,7 @@ import { growthOf } from "../growth-figures.ts";
 import { onceAFlock } from "../once-a-flock.ts";
 import { varianceTable } from "../variance.ts";
 import { breedingValueTable, lineTable } from "./breeding-tables.ts";
-import { growthRecords } from "./growth-records.ts";
+import { growthRecords, knownGrowth } from "./growth-records.ts";
 import { type HerdPedigree, readHerdPedigree } from "./herd-pedigree.ts";
 import { readLamenessRecords } from "./lameness-records.ts";
 import { silentLines } from "./line-rows.ts";
@@ -51,7 +51,7 @@ async function growthTrait(
   if ("trouble" in model) return untold(silentLines(flock.id, "growth", herd, code("not_converged")));
   const records = new Int32Array(herd.tags.length);
   for (const animal of rows.spans.animal) records[herd.place.get(rows.animals[animal]!)!]!++;
-  const input = growthRecords(model, herd);
+  const input = growthRecords(knownGrowth(model), herd);
   const { seed, crew } = context;
   return crew.run(growthLinesJob, { flock: flock.id, herd, input, records, pens, seed });
 }

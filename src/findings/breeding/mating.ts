@@ -2,11 +2,13 @@ import { type Book, quoteText } from "../../book/book.ts";
 import { code, joinCodes } from "../../records/codes.ts";
 import { isoDay } from "../../records/days.ts";
 import { nearest } from "../../records/nearest.ts";
+import type { MidParentErrors } from "../../statistics/pedigree/mid-parent.ts";
 import { expectedInbreeding } from "../../statistics/pedigree/relationship.ts";
 import { readTable } from "../read-table.ts";
 import { type BreedingValueRow, breedingValueTable, lineTable } from "./breeding-tables.ts";
 import { type HerdPedigree, readHerdPedigree } from "./herd-pedigree.ts";
 import { knownNearAncestors, type SharedAncestor, sharedAncestors } from "./kinship.ts";
+import { pairErrors } from "./pair-errors.ts";
 
 export type BreedingTrait = "growth" | "lameness";
 
@@ -85,7 +87,7 @@ export async function mating(
     dam: parentOf(herd, dam),
     expectedInbreeding: inbreeding,
     shared,
-    values: await valuesOf(book, flock, words, inbreeding > 0),
+    values: await valuesOf(book, flock, herd, words),
     caution: joinCodes([
       inbreeding >= NAMED_INBREEDING - 1e-9 ? code("kid_inbred") : null,
       shared.some(({ possible }) => possible) ? code("kin_by_candidates") : null,
@@ -108,28 +110,30 @@ export async function mating(
 }
 
 /**
- * Mean of two parents' values: what kids of the two average, chance at each kid's own draw aside. Its limits are the
- * widest that the two standard errors allow, (a + b)/2, since how the two errors go together is not stored. Its
- * reliability as a forecast of one kid's value is a quarter of the sum of its parents' (Mrode 2014, Linear Models for
- * the Prediction of Animal Breeding Values, 3rd ed., section on accuracy of parent averages: from memory): half of a
- * kid's variance is drawn anew. Silent where either parent is.
+ * Mean of two parents' values: what kids of the two average, chance at each kid's own draw aside. Where it is not known
+ * how the errors of the two go together, its limits are the widest that they allow and it has no reliability. Silent
+ * where either parent is.
  */
-export function midParent(sire: MatingValue, dam: MatingValue, areKin: boolean): MatingValue {
+export function midParent(sire: MatingValue, dam: MatingValue, errors: MidParentErrors | null): MatingValue {
   if (sire.told === null || dam.told === null) {
     return { told: null, records: null, caution: sire.caution === null ? dam.caution : sire.caution };
   }
   const value = (sire.told.value + dam.told.value) / 2;
-  const half = (sire.told.hi - sire.told.lo + dam.told.hi - dam.told.lo) / 4;
-  const reliability =
-    sire.told.reliability === null || dam.told.reliability === null
-      ? null
-      : (sire.told.reliability + dam.told.reliability) / 4;
+  const a = (sire.told.hi - sire.told.lo) / 2;
+  const b = (dam.told.hi - dam.told.lo) / 2;
+  const half = Math.sqrt(Math.max(0, a * a + b * b + 2 * (errors?.errorCorrelation ?? 1) * a * b)) / 2;
+  const reliable = sire.told.reliability !== null && dam.told.reliability !== null;
   return {
-    told: { value, lo: value - half, hi: value + half, reliability },
+    told: {
+      value,
+      lo: value - half,
+      hi: value + half,
+      reliability: reliable ? (errors?.reliability ?? null) : null,
+    },
     records: null,
     caution: joinCodes([
-      reliability === null ? (sire.caution ?? dam.caution) : null,
-      reliability !== null && areKin ? code("counted_as_no_kin") : null,
+      reliable ? null : (sire.caution ?? dam.caution),
+      errors === null ? code("pair_not_worked_out") : null,
     ]),
   };
 }
@@ -137,14 +141,15 @@ export function midParent(sire: MatingValue, dam: MatingValue, areKin: boolean):
 async function valuesOf(
   book: Book,
   flock: string,
+  herd: HerdPedigree,
   tags: { readonly sire: string; readonly dam: string },
-  areKin: boolean,
 ): Promise<Mating["values"]> {
   const where = `flock = ${quoteText(flock)}`;
   const pair = `animal IN (${quoteText(tags.sire)}, ${quoteText(tags.dam)})`;
   const rows = await readTable(book, breedingValueTable, `${where} AND ${pair}`);
   const lines = await readTable(book, lineTable, where);
-  return (["growth", "lameness"] as const).map((trait) => {
+  const values: Mating["values"][number][] = [];
+  for (const trait of ["growth", "lameness"] as const) {
     const silence = lines.find((row) => row.trait === trait && row.mean === null)?.caution;
     const of = (tag: string): MatingValue => {
       const row = rows.find((one) => one.trait === trait && one.animal === tag);
@@ -153,18 +158,18 @@ async function valuesOf(
         : toldOf(row);
     };
     const [sire, dam] = [of(tags.sire), of(tags.dam)];
-    return { trait, sire, dam, midParent: midParent(sire, dam, areKin) };
-  });
+    const errors =
+      sire.told === null || dam.told === null
+        ? null
+        : await pairErrors(book, flock, herd, trait, [herd.place.get(tags.sire)!, herd.place.get(tags.dam)!]);
+    values.push({ trait, sire, dam, midParent: midParent(sire, dam, errors) });
+  }
+  return values;
 }
 
-const NORMAL_975 = 1.959963984540054;
-
-function toldOf({ value, se, reliability, records, caution }: BreedingValueRow): MatingValue {
+function toldOf({ value, lo, hi, reliability, records, caution }: BreedingValueRow): MatingValue {
   return {
-    told:
-      value === null || se === null
-        ? null
-        : { value, lo: value - NORMAL_975 * se, hi: value + NORMAL_975 * se, reliability },
+    told: value === null || lo === null || hi === null ? null : { value, lo, hi, reliability },
     records,
     caution,
   };

@@ -34,9 +34,9 @@ export const matingCodes = {
     "no value could be worked out: too few records",
     "no se pudo calcular ningún valor: muy pocos registros",
   ),
-  counted_as_no_kin: entry(
+  pair_not_worked_out: entry(
     "",
-    "reliability counted as if the parents were no kin",
-    "fiabilidad calculada como si los padres no fueran parientes",
+    "how the errors of the two values go together is not known: the widest limits that they allow",
+    "no se sabe cómo van juntos los errores de los dos valores: los límites más anchos que permiten",
   ),
 } as const satisfies Record<string, Caution>;

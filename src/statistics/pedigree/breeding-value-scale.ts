@@ -70,6 +70,20 @@ export function priorParts(
   return { additive, group };
 }
 
+/** Variance of a weighted sum of true breeding values. */
+export function sumVariance(
+  { pedigree, kin, shares }: GeneticFrame,
+  { additive, group }: { readonly additive: number; readonly group: number },
+  sum: AnimalWeights,
+): number {
+  const dense = denseWeights(pedigree.size, sum);
+  const related = relationshipProduct(pedigree, kin, dense);
+  const ofAnimals = dense.reduce((total, weight, i) => total + weight * related[i], 0);
+  if (shares === null) return additive * ofAnimals;
+  const ofGroups = transposedProduct(shares, dense).reduce((total, part) => total + part * part, 0);
+  return additive * ofAnimals + group * ofGroups;
+}
+
 function shareForms(shares: NonNullable<GeneticFrame["shares"]>): Float64Array {
   return Float64Array.from({ length: shares.rows }, (_, i) => {
     let sum = 0;

@@ -9,6 +9,7 @@ import {
 } from "../../../src/findings/breeding/breeding-tables.ts";
 import { type Mating, type MatingValue, mating, midParent } from "../../../src/findings/breeding/mating.ts";
 import { createTable, insertRows } from "../../../src/findings/finding.ts";
+import { varianceTable } from "../../../src/findings/variance.ts";
 import { readCodes } from "../../../src/records/codes.ts";
 import { type HerdRow, herdBook } from "../herd-book.ts";
 
@@ -33,7 +34,7 @@ async function pedigreeBook(
   });
   opened.push(book);
   await fillExposure(book, await readFlocks(book, 100_000, null));
-  for (const table of [breedingValueTable, lineTable]) await book.run(createTable(table));
+  for (const table of [breedingValueTable, lineTable, varianceTable]) await book.run(createTable(table));
   await insertRows(
     book,
     breedingValueTable,
@@ -251,48 +252,50 @@ describe("mid-parent values", () => {
     caution,
   });
 
-  test("the mean of both, with limits no narrower than any correlation of the errors makes them", () => {
-    const { told: mid } = midParent(value(0.4, 0.1, 0.6), value(-0.2, 0.3, 0.4), false);
+  // By hand: errors of 0.1 and 0.3 that do not go together make one of √(0.1² + 0.3²)/2 in the mean.
+  test.each([
+    ["do not go together", 0, Math.sqrt(0.1 ** 2 + 0.3 ** 2) / 2],
+    ["are the same", 1, 0.2],
+    ["take each other off", -1, 0.1],
+  ])("the mean of both: errors that %s", (_, errorCorrelation, error) => {
+    const errors = { errorCorrelation, reliability: 0.3 };
+    const { told: mid } = midParent(value(0.4, 0.1, 0.6), value(-0.2, 0.3, 0.4), errors);
     expect(mid!.value).toBeCloseTo(0.1, 12);
-    expect(mid!.hi - mid!.value).toBeCloseTo(2 * 0.2, 12);
-    expect(mid!.value - mid!.lo).toBeCloseTo(2 * 0.2, 12);
+    expect(mid!.hi - mid!.value).toBeCloseTo(2 * error, 12);
+    expect(mid!.value - mid!.lo).toBeCloseTo(2 * error, 12);
+    expect(mid!.reliability).toBe(0.3);
   });
 
-  // Falconer & Mackay 1996, Introduction to Quantitative Genetics, 4th ed. (from memory): one record on each of two
-  // unrelated parents predicts a kid with a squared accuracy of half the heritability.
-  test("reliability from one record on either parent is half the heritability", () => {
-    const heritability = 0.3;
-    const parent = value(0, 0.1, heritability);
-    expect(midParent(parent, parent, false).told!.reliability).toBeCloseTo(heritability / 2, 12);
-  });
-
-  test("parents known for certain leave half of a kid's variance open", () => {
-    expect(midParent(value(0, 0, 1), value(0, 0, 1), false).told!.reliability).toBeCloseTo(0.5, 12);
+  test("where it is not known how the errors go together the limits are the widest, without a reliability", () => {
+    const mid = midParent(value(0.4, 0.1, 0.6), value(-0.2, 0.3, 0.4), null);
+    expect(mid.told!.hi - mid.told!.value).toBeCloseTo(2 * 0.2, 12);
+    expect(mid.told!.reliability).toBeNull();
+    expect(mid.caution).toBe("pair_not_worked_out");
   });
 
   test("nothing is told where a parent's value may not be, and the reason stays", async () => {
     const book = await pedigreeBook(familyParents, [
-      { animal: "son", value: 0.3, se: 0.1, reliability: 0.5 },
-      { animal: "half", value: 0.1, se: 0.2, reliability: 0.4 },
+      { animal: "son", value: 0.3, lo: 0.1, hi: 0.5, reliability: 0.5 },
+      { animal: "half", value: 0.1, lo: -0.3, hi: 0.5, reliability: 0.4 },
       { animal: "son", trait: "lameness", caution: "reliability_too_low(0.2)" },
       { animal: "half", trait: "lameness", caution: "reliability_too_low(0.2)" },
     ]);
     const [growth, lameness] = (await told(book, "son", "half")).values;
-    expect(growth!.midParent.told).toMatchObject({ value: 0.2, reliability: 0.225 });
-    expect(growth!.midParent.caution).toBe("counted_as_no_kin");
+    expect(growth!.midParent.told).toMatchObject({ value: 0.2, reliability: null });
+    expect(growth!.midParent.caution).toBe("pair_not_worked_out");
     expect(lameness!.sire.told).toBeNull();
     expect(lameness!.midParent).toEqual({ told: null, records: null, caution: "reliability_too_low(0.2)" });
   });
 
   test("values without a reliability are told without one, and the reason stays", async () => {
     const book = await pedigreeBook(familyParents, [
-      { animal: "son", value: 0.3, se: 0.1, caution: "not_heritable_here" },
-      { animal: "outside", value: 0.1, se: 0.2, caution: "not_heritable_here" },
+      { animal: "son", value: 0.3, lo: 0.1, hi: 0.5, caution: "not_heritable_here" },
+      { animal: "outside", value: 0.1, lo: -0.3, hi: 0.5, caution: "not_heritable_here" },
     ]);
     const { midParent: mid } = (await told(book, "son", "outside")).values[0]!;
     expect(mid.told!.value).toBeCloseTo(0.2, 12);
     expect(mid.told!.reliability).toBeNull();
-    expect(mid.caution).toBe("not_heritable_here");
+    expect(mid.caution).toContain("not_heritable_here");
   });
 
   test("an animal without a stored value is silent", async () => {

@@ -59,9 +59,9 @@ export interface OutcomePlan {
 const anew: ShockCourse = { by: "month", correlation: 0 };
 
 export const usualFlock: AssociationFlockPlan = {
-  goats: 120,
+  goats: 90,
   pens: 6,
-  days: 720,
+  days: 540,
   visitEvery: 60,
   scoreEvery: 28,
   visitSlack: 0,

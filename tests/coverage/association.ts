@@ -73,8 +73,8 @@ const lame = (plan: AssociationFlockPlan, mean: number): AssociationFlockPlan =>
   ...plan,
   lameness: { ...plan.lameness, mean },
 });
-const fewPens: AssociationFlockPlan = { ...usual, pens: 4, goats: 80, days: 480 };
-const manyPens: AssociationFlockPlan = { ...usual, pens: 10, days: 480 };
+const fewPens: AssociationFlockPlan = { ...usual, pens: 4, goats: 60, days: 480 };
+const manyPens: AssociationFlockPlan = { ...usual, pens: 10, goats: 100, days: 480 };
 
 export const associationScenarios: readonly AssociationScenario[] = [
   { name: "6 pens", plan: usual, shows: "truth" },

@@ -1,4 +1,6 @@
+import type { FlockOptions } from "../../src/demo/flock-options.ts";
 import { associationCoverage, associationScenarios } from "./association.ts";
+import { associationBookCoverage } from "./association-book.ts";
 import { growthCoverage } from "./growth.ts";
 import { lamenessCoverage } from "./lameness.ts";
 import { nextCheckCalibration } from "./next-check.ts";
@@ -37,6 +39,9 @@ const simulations: Readonly<Record<string, () => readonly Row[] | Promise<readon
       async () => associationCoverage(scenario, flocks, quick),
     ]),
   ),
+  "association from sheets, effects": () => associationFromSheets({ detail: "study" }),
+  "association from sheets, none": () => associationFromSheets({ detail: "study", effects: "none" }),
+  "association from sheets, farm": () => associationFromSheets({ detail: "farm" }),
   "growth, 8 goats": () => growthOf(8),
   "growth, 20 goats": () => growthOf(20),
   "growth, 60 goats": () => growthOf(60),
@@ -56,6 +61,18 @@ function ofSizes(
   simulate: (goats: number) => Promise<readonly Row[]>,
 ): Readonly<Record<string, Simulation>> {
   return Object.fromEntries(sizes.map((goats) => [`${name}, ${goats} goats`, () => simulate(goats)]));
+}
+
+function associationFromSheets(of: Omit<FlockOptions, "seed">): Promise<readonly Row[]> {
+  const name = `${of.detail} sheets${of.effects === "none" ? ", no effect" : ""}`;
+  const options: Omit<FlockOptions, "seed"> = {
+    ...of,
+    goats: 90,
+    days: 540,
+    growth: { penMonthCorrelation: 0.5 },
+    lameness: { penMonthCorrelation: 0.5 },
+  };
+  return associationBookCoverage({ name, flocks, options }, 1, bounds);
 }
 
 function growthOf(goats: number): Promise<readonly Row[]> {

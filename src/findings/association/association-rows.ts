@@ -18,7 +18,7 @@ import {
   pOf,
   reachOf,
 } from "./outcome-analysis.ts";
-import type { WithinResult } from "./within-fit.ts";
+import type { WithinFit, WithinResult } from "./within-fit.ts";
 
 /** Units of each exposure that a printed slope is for. Project defaults: steps that a keeper can take. */
 const amounts: Readonly<Record<ExposureId, number>> = {
@@ -158,7 +158,7 @@ function foundRows(
     rows: fit.rows.count,
     events: analysis.outcome === "growth" ? null : fit.events,
   };
-  const adjustedFor = adjustments(["pen", ...alwaysAdjusted(fit.rows), ...others]);
+  const adjustedFor = adjustments(["pen", ...alwaysAdjusted(fit), ...others]);
   const claim = isClaimed(found, q);
   const neverLame = analysis.rows.pens.length - fit.rows.pens.length;
   const caution = joinCodes([
@@ -180,7 +180,7 @@ function foundRows(
     adjusted_for: adjustedFor,
     caution,
   };
-  const betweenAdjusted = adjustments(alwaysAdjusted(fit.rows));
+  const betweenAdjusted = adjustments(alwaysAdjusted(fit));
   const rows: AssociationRow[] = [
     main,
     { ...main, ...shown(found.overall), level: "overall" },
@@ -249,8 +249,8 @@ function slopeWriter(
   };
 }
 
-function alwaysAdjusted(rows: OutcomeAnalysis["rows"]): string[] {
-  const kinds = new Set(rows.covariates.names.map((name) => name.split(":")[0]!));
+function alwaysAdjusted({ fixed, covariateAt }: WithinFit): string[] {
+  const kinds = new Set(covariateAt.map((column) => fixed.names[column - 1]!.split(":")[0]!));
   return ["animal", "pen_month", "month", ...kinds];
 }
 

@@ -12,7 +12,13 @@ import type { Unfit } from "../../statistics/verdict.ts";
 import type { ExposureId } from "./exposures.ts";
 import { type Focus, focusColumn } from "./focus.ts";
 import { mapExposures, type OutcomeRows, selectRows } from "./outcome-rows.ts";
-import { type Link, type WorkingModel, workingModel } from "./working-model.ts";
+import {
+  hasRandomMonths,
+  type Link,
+  singleLevels,
+  type WorkingModel,
+  workingModel,
+} from "./working-model.ts";
 
 /** Events, and rows without one, from which a binary outcome is modelled; and for each slope. Project defaults. */
 const LEAST_EVENTS = 20;
@@ -67,9 +73,9 @@ export function fitWithin(all: OutcomeRows, focuses: readonly Focus[], link: Lin
   if (link !== "identity" && Math.min(events, rows.count - events) < needed) {
     return { why: "too_few_events", events: Math.min(events, rows.count - events), needed };
   }
-  const laidOut = columnsOf(rows, focuses, link);
-  const working = workingModel(rows, laidOut.fixed, link);
-  if ("verdict" in working) return { why: "not_converged", unfit: working };
+  const started = startModel(rows, focuses, link);
+  if ("verdict" in started) return { why: "not_converged", unfit: started };
+  const { laidOut, working } = started;
   const panel: PanelRows = {
     precision: working.precision,
     group: rows.animal,
@@ -120,6 +126,29 @@ export function fitWithin(all: OutcomeRows, focuses: readonly Focus[], link: Lin
   };
 }
 
+/**
+ * Lays the columns out and fits the outcome's own model on them. Indicators that part the events from the rest between
+ * them, though none does so alone, would run away: they are left out one by one, from the last, until none does.
+ */
+function startModel(
+  rows: OutcomeRows,
+  focuses: readonly Focus[],
+  link: Link,
+): { readonly laidOut: LaidOutColumns; readonly working: WorkingModel } | Unfit {
+  const leftOut = new Set<string>();
+  for (;;) {
+    const laidOut = columnsOf(rows, focuses, link, leftOut);
+    const working = workingModel(rows, laidOut.fixed, link);
+    if (!("verdict" in working)) return { laidOut, working };
+    if (working.trouble !== "perfect_separation") return working;
+    const covariates = laidOut.covariateAt.map((column) => laidOut.fixed.names[column - 1]!);
+    const named = covariates.filter((name) => working.detail.split(", ").includes(name));
+    const last = (named.length > 0 ? named : covariates).at(-1);
+    if (last === undefined) return working;
+    leftOut.add(last);
+  }
+}
+
 /** Within parts of all exposures, for a focus to read. */
 export function withinColumns(rows: OutcomeRows): Readonly<Record<ExposureId, Float64Array>> {
   return mapExposures(rows.exposed, ({ within }) => within);
@@ -137,26 +166,40 @@ function penColumns(rows: OutcomeRows): Float64Array[] {
 
 /**
  * Rows on which all focuses are known. A pen in which the event was never or always seen says nothing about what
- * differs within it, and its fixed effect would run away: its rows are left out.
+ * differs within it, and its fixed effect would run away: its rows are left out; so are those of such a month where
+ * months are fixed.
  */
 function modelledRows(all: OutcomeRows, focuses: readonly Focus[], link: Link): OutcomeRows {
   const within = withinColumns(all);
   const columns = focuses.map((focus) => focusColumn(focus, within));
-  const seen = all.pens.map(() => ({ events: 0, rows: 0 }));
-  const known: number[] = [];
-  for (let i = 0; i < all.count; i++) {
-    if (columns.some((column) => Number.isNaN(column[i]!))) continue;
-    known.push(i);
-    const pen = seen[all.pen[i]!]!;
-    pen.events += all.outcome[i]!;
-    pen.rows++;
+  let kept = Array.from({ length: all.count }, (_, i) => i).filter(
+    (i) => !columns.some((column) => Number.isNaN(column[i]!)),
+  );
+  if (link !== "identity") {
+    const monthOf = singleLevels({ name: "month", levels: all.months.length, membership: all.month });
+    const monthsFixed = !hasRandomMonths(all);
+    for (let before = -1; before !== kept.length; ) {
+      before = kept.length;
+      kept = withBothOutcomes(all, kept, all.pen);
+      if (monthsFixed) kept = withBothOutcomes(all, kept, monthOf);
+    }
   }
-  const tells = (i: number): boolean => {
-    const { events, rows } = seen[all.pen[i]!]!;
-    return link === "identity" || (events > 0 && events < rows);
-  };
-  const kept = known.filter(tells);
   return kept.length === all.count ? all : selectRows(all, Int32Array.from(kept));
+}
+
+/** The rows at `places` whose level holds both outcomes among them. */
+function withBothOutcomes(rows: OutcomeRows, places: readonly number[], level: Int32Array): number[] {
+  const seen = new Map<number, { events: number; rows: number }>();
+  for (const i of places) {
+    const own = seen.get(level[i]!) ?? { events: 0, rows: 0 };
+    own.events += rows.outcome[i]!;
+    own.rows++;
+    seen.set(level[i]!, own);
+  }
+  return places.filter((i) => {
+    const own = seen.get(level[i]!)!;
+    return own.events > 0 && own.events < own.rows;
+  });
 }
 
 interface LaidOutColumns {
@@ -167,14 +210,21 @@ interface LaidOutColumns {
 }
 
 /** Focuses, pens and covariates as fixed columns, those left out that pens and the ones before them make up. */
-function columnsOf(rows: OutcomeRows, focuses: readonly Focus[], link: Link): LaidOutColumns {
+function columnsOf(
+  rows: OutcomeRows,
+  focuses: readonly Focus[],
+  link: Link,
+  leftOut: ReadonlySet<string>,
+): LaidOutColumns {
   const within = withinColumns(rows);
   const pens = penColumns(rows);
   const covariates = rows.covariates.columns.map((column, k) => ({
     name: rows.covariates.names[k]!,
     column,
   }));
-  const told = covariates.filter(({ column }) => link === "identity" || separatesNothing(rows, column));
+  const told = covariates.filter(
+    ({ name, column }) => !leftOut.has(name) && (link === "identity" || separatesNothing(rows, column)),
+  );
   const candidates = [
     ...pens.map((column, k) => ({ name: `pen:${k}`, kind: "pen", column })),
     ...focuses.map((focus) => ({ name: focus.id, kind: "focus", column: focusColumn(focus, within) })),

@@ -57,8 +57,13 @@ function panelOf(rows: OutcomeRows): RowsPanel {
       time: calendarMonth(rows.months[month]!.day),
     })),
     blocks: [{ levels: rows.months.length, membership: rows.month }],
-    monthsRandom: rows.months.length >= RANDOM_MONTHS * rows.flocks.length,
+    monthsRandom: hasRandomMonths(rows),
   };
+}
+
+/** Whether months are many enough for a random term. */
+export function hasRandomMonths({ months, flocks }: OutcomeRows): boolean {
+  return months.length >= RANDOM_MONTHS * flocks.length;
 }
 
 /** Months since January 1970. */
@@ -162,7 +167,7 @@ const LEAST_BINARY_SD = 0.15;
 
 /**
  * Laplace's approximation to the likelihood, maximised over coefficients and variances; the curvature there is that
- * of the working model.
+ * of the working model. Terms whose variances cannot be told are left out as for growth.
  */
 function binaryModel(
   rows: OutcomeRows,
@@ -171,6 +176,22 @@ function binaryModel(
   link: "logit" | "cloglog",
 ): WorkingModel | Unfit {
   const terms = termsOf(rows, panel.monthsRandom);
+  for (;;) {
+    const fit = binaryFit(rows, fixed, panel, terms, link);
+    if (!("verdict" in fit)) return fit;
+    const next = DROPPED_FIRST.find((name) => terms.has(name));
+    if (fit.trouble === "perfect_separation" || next === undefined || terms.size === 1) return fit;
+    terms.delete(next);
+  }
+}
+
+function binaryFit(
+  rows: OutcomeRows,
+  fixed: FixedColumns,
+  panel: RowsPanel,
+  terms: ReadonlyMap<TermName, RandomTerm>,
+  link: "logit" | "cloglog",
+): WorkingModel | Unfit {
   const model = parseMixedModel({
     family: { distribution: "binomial", link },
     outcome: rows.outcome,
@@ -183,11 +204,14 @@ function binaryModel(
   if ("verdict" in problem) return problem;
   const { likelihood, start } = problem;
   const from = Float64Array.from([...start.coefficients, ...start.theta]);
-  const rough = likelihood.roughHessian?.(from);
-  if (rough === undefined) return { verdict: "failed", trouble: "too_few_groups", detail: "one random term" };
+  // one term alone has a likelihood of its own, which gives no rough curvature
+  const hessian = (likelihood.roughHessian ?? ((at) => likelihood.curved(at, [...at.keys()])?.hessian))(from);
+  if (hessian === undefined) {
+    return { verdict: "failed", trouble: "not_converged", detail: "no likelihood at the start" };
+  }
   const found = minimizeBounded(likelihood.slope, from, {
-    hessian: rough,
-    scale: from.map((_, k) => 1 / Math.sqrt(rough.values[k * (from.length + 1)]!)),
+    hessian,
+    scale: from.map((_, k) => 1 / Math.sqrt(Math.max(1e-6, hessian.values[k * (from.length + 1)]!))),
     radius: 3,
     tolerance: 1e-8,
   });
@@ -202,8 +226,11 @@ function binaryModel(
     return at < 0 ? LEAST_BINARY_SD ** 2 : found.point[p + at]! ** 2;
   };
   const coefficients = found.point.slice(0, fixed.columns.length);
-  if (coefficients.some((b, k) => Math.abs(b) * spreadOf(fixed.columns[k]!) > LARGEST_LOG_RATIO)) {
-    return { verdict: "failed", trouble: "perfect_separation", detail: "a coefficient runs away" };
+  const runaway = fixed.names.filter(
+    (_, k) => Math.abs(coefficients[k]!) * spreadOf(fixed.columns[k]!) > LARGEST_LOG_RATIO,
+  );
+  if (runaway.length > 0) {
+    return { verdict: "failed", trouble: "perfect_separation", detail: runaway.join(", ") };
   }
   const linear = new Float64Array(rows.count);
   const allFixed = panel.monthsRandom ? fixed : withFixedMonths(rows, fixed);
@@ -246,7 +273,7 @@ function spreadOf(column: Float64Array): number {
 }
 
 /** Levels of a term of which every row has just one. */
-function singleLevels({ name, membership }: RandomTerm): Int32Array {
+export function singleLevels({ name, membership }: RandomTerm): Int32Array {
   if (membership instanceof Int32Array) return membership;
   if (membership.level.length !== membership.rowStart.length - 1) {
     throw new RangeError(`${name}: a score falls on one day, hence one level a row`);

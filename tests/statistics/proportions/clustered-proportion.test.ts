@@ -30,6 +30,16 @@ describe("proportion over clustered trials", () => {
     expect(got.effectiveTrials).toBeCloseTo(12, 12);
   });
 
+  // by hand: residuals ∓1, variance 2/1·2 = 4, independent 8·1/4 = 2
+  test("two clusters are enough", () => {
+    const got = clusteredProportion([
+      { successes: 1, trials: 4 },
+      { successes: 3, trials: 4 },
+    ])!;
+    expect(got.designEffect).toBeCloseTo(2, 12);
+    expect(got.effectiveTrials).toBeCloseTo(4, 12);
+  });
+
   test("never less than one, though the clusters be more even than chance", () => {
     expect(clusteredProportion(repeat({ successes: 2, trials: 4 }, 9))!.designEffect).toBe(1);
   });
@@ -63,14 +73,28 @@ describe("proportion over clustered trials", () => {
       { successes: 3, trials: 3, stratum: 3 },
     ];
     const got = clusteredProportion(clusters)!;
+    // by hand in 51sts: the two alone −30 and −54 give 2·288 = 576, the three 96, −84, 72 give 3/2·19104 = 28656; independent 72/17
+    expect(got.designEffect).toBeCloseTo((576 + 28656) / 2601 / (72 / 17), 12);
     expect(clusteredProportion([...clusters].reverse())!.designEffect).toBeCloseTo(got.designEffect, 12);
     const renamed = clusters.map((cluster) => ({ ...cluster, stratum: `pen ${cluster.stratum}` }));
     expect(clusteredProportion(renamed)).toEqual(got);
   });
 
+  // by hand: p = 3/5; the one alone −0.8 counts as it stands, the three 1.6, −2, 1.2 give 3/2·7.786667; independent 3.6
+  test("a single stratum of one counts by its distance from the whole", () => {
+    const got = clusteredProportion([
+      { successes: 1, trials: 3, stratum: 1 },
+      { successes: 4, trials: 4, stratum: 3 },
+      { successes: 1, trials: 5, stratum: 3 },
+      { successes: 3, trials: 3, stratum: 3 },
+    ])!;
+    expect(got.designEffect).toBeCloseTo((0.64 + 11.68) / 3.6, 12);
+  });
+
   test("too few to tell", () => {
     expect(clusteredProportion([])).toBeUndefined();
-    expect(() => clusteredProportion([{ successes: 3, trials: 2 }])).toThrow(RangeError);
+    for (const successes of [3, -1])
+      expect(() => clusteredProportion([{ successes, trials: 2 }])).toThrow(RangeError);
     expect(clusteredProportion([{ successes: 3, trials: 9 }])).toBeUndefined();
     expect(
       clusteredProportion([

@@ -39,7 +39,15 @@ describe("common odds ratio", () => {
     expect(mantelHaenszel([stratum, { events: 3, total: 9, otherEvents: 0, otherTotal: 0 }])).toEqual(
       mantelHaenszel([stratum]),
     );
-    expect(mantelHaenszel([{ events: 0, total: 5, otherEvents: 0, otherTotal: 5 }])).toBeUndefined();
+    expect(mantelHaenszel([stratum, { events: 0, total: 0, otherEvents: 0, otherTotal: 0 }])).toEqual(
+      mantelHaenszel([stratum]),
+    );
+    for (const [events, otherEvents] of [
+      [0, 0],
+      [0, 2],
+      [2, 0],
+    ] as const)
+      expect(mantelHaenszel([{ events, total: 5, otherEvents, otherTotal: 5 }])).toBeUndefined();
     expect(mantelHaenszel([])).toBeUndefined();
   });
 });

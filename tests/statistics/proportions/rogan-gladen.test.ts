@@ -42,6 +42,11 @@ describe("true prevalence", () => {
     const got = roganGladen(wilsonInterval(1, 100)!, 0.9, 0.95);
     expect(got.estimate).toBe(0);
     expect(got.cut).toBe(true);
+    // by hand: (0.95 + 0.9 − 1) / 0.8 = 1.0625 is past all; (0.1 + 0.9 − 1) / 0.8 is nought, and not past it
+    const past = roganGladen({ estimate: 0.95, lo: 0.9, hi: 0.98 }, 0.9, 0.9);
+    expect([past.estimate, past.cut]).toEqual([1, true]);
+    expect(past.uncut.estimate).toBeCloseTo(1.0625, 12);
+    expect(roganGladen({ estimate: 0.1, lo: 0.05, hi: 0.2 }, 0.9, 0.9).cut).toBe(false);
   });
 
   test("a perfect test changes nothing; a useless one is refused", () => {
@@ -52,6 +57,7 @@ describe("true prevalence", () => {
     expect(got.hi).toBeCloseTo(apparent.hi, 14);
     expect(() => roganGladen(apparent, 0.5, 0.5)).toThrow(RangeError);
     expect(() => roganGladen(apparent, 1.2, 0.9)).toThrow(RangeError);
+    expect(() => roganGladen(apparent, 0.9, 1.2)).toThrow(RangeError);
     expect(roganGladenStandardError(0.2, 0, 0.9, 0.9)).toBeUndefined();
   });
 });

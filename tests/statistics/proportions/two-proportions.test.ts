@@ -1,7 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { binomialTest } from "../../../src/statistics/proportions/binomial-test.ts";
 import { fisherExact } from "../../../src/statistics/proportions/fisher-exact.ts";
-import { newcombeDifference } from "../../../src/statistics/proportions/newcombe-difference.ts";
+import {
+  hybridDifference,
+  newcombeDifference,
+} from "../../../src/statistics/proportions/newcombe-difference.ts";
 import reference from "../../reference/proportions.json" with { type: "json" };
 
 describe("Newcombe's difference", () => {
@@ -38,6 +41,21 @@ describe("Newcombe's difference", () => {
     expect(one.lo).toBeCloseTo(-other.hi, 14);
     expect(one.hi).toBeCloseTo(-other.lo, 14);
     expect(newcombeDifference(0, 0, 3, 31)).toBeUndefined();
+    expect(newcombeDifference(3, 31, 0, 0)).toBeUndefined();
+  });
+
+  // by hand: Zou & Donner (2008), lo = d − √(a² + b² − 2rab) with the limits' distances a = 2, b = 2 below, 3 and 1 above
+  test("of two estimates that go together", () => {
+    const [first, second] = [
+      { estimate: 10, lo: 8, hi: 13 },
+      { estimate: 4, lo: 3, hi: 6 },
+    ];
+    const together = hybridDifference(first, second, 0.5);
+    expect(together.estimate).toBe(6);
+    expect(together.lo).toBeCloseTo(6 - 2, 12);
+    expect(together.hi).toBeCloseTo(6 + Math.sqrt(7), 12);
+    expect(hybridDifference(first, second).lo).toBeCloseTo(6 - Math.sqrt(8), 12);
+    expect(hybridDifference(first, second, 1).lo).toBe(6);
   });
 });
 
@@ -55,6 +73,8 @@ describe("binomial test", () => {
     expect(binomialTest(0, 5, 0)).toBe(1);
     expect(binomialTest(1, 5, 0)).toBe(0);
     expect(binomialTest(5, 5, 1)).toBe(1);
+    expect(binomialTest(4, 5, 1)).toBe(0);
+    expect(binomialTest(2, 4, 0.5)).toBe(1);
     expect(binomialTest(0, 0, 0.3)).toBeUndefined();
     expect(() => binomialTest(6, 5, 0.5)).toThrow(RangeError);
   });

@@ -15,7 +15,7 @@ export interface Hunt {
 }
 
 /** Seconds without a line in the journal after which a mutant never ends. */
-const HANGS_AFTER_SECONDS = 60;
+const HANGS_AFTER_SECONDS = 40;
 
 /** Holds every file of tests under a folder of `tests` against the mutants of a sandbox, one after another. */
 export async function huntMutants(sandbox: string, folder: string, longest: string): Promise<Hunt> {

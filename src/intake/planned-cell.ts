@@ -1,7 +1,6 @@
-import { code } from "../records/codes.ts";
 import type { Column } from "../records/kind.ts";
 import { type KindId, kinds } from "../records/kinds.ts";
-import { type CellRead, isBlank, isRefused, refused, taken } from "./cell-read.ts";
+import { type CellRead, isBlank, isRefused, taken } from "./cell-read.ts";
 import { cellReader, type StoredCell } from "./cell-reader.ts";
 import { fold } from "./fold.ts";
 import { groupMark } from "./group-words.ts";
@@ -82,19 +81,14 @@ function orBlank(
   return (text) => ((isTag ? /^[\s\-–—]*$/.test(text) : isBlank(text)) ? taken(null) : read(text));
 }
 
-/** Rows that name a group are set aside, or passed on with a mark where the settings expand trim dates. */
+/** Rows that name a group are passed on with a mark: how many were present is only known beside the other sheets. */
 function withGroups(
   read: (text: string) => CellRead<StoredCell>,
   kind: KindId,
-  { isGroup, settings }: ReadContext,
+  { isGroup }: ReadContext,
 ): (text: string) => CellRead<StoredCell> {
   if (kind === "animals" || kind === "tags") return read;
-  return (text) => {
-    if (!isGroup(text)) return read(text);
-    return settings.expand_groups && kind === "trims"
-      ? taken([`${groupMark}${text.trim()}`])
-      : refused(code("group_of_animals", "?"));
-  };
+  return (text) => (isGroup(text) ? taken([`${groupMark}${text.trim()}`]) : read(text));
 }
 
 /** A flock's own words for values (`[values.column]`), put in place before a cell is read. */

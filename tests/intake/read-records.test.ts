@@ -392,14 +392,14 @@ describe("rows for a group", () => {
     12, 13|2024-01-05|
     24-101|2024-01-05|
     30-40|2024-01-05|`;
-  it("are set aside", () => {
-    const { records, troubles } = read(sheet, contextOf({ knownAnimals: known }));
-    expect(records.trims!.map(({ animal }) => animal)).toEqual(["24-101", "30-40"]);
-    expect(troubles.map(({ value, reason }) => [value, reason.replace(/\(.*/, "")])).toEqual(
-      ["all", "does", "pen A", "12-20", "12, 13"].map((value) => [value, "group_of_animals"]),
-    );
+  it("are passed on with a mark, for all kinds that name animals", () => {
+    const { records } = read(sheet, contextOf({ knownAnimals: known }));
+    const groups = ["all", "does", "pen A", "12-20", "12, 13"].map((words) => `expand:${words}`);
+    expect(records.trims!.map(({ animal }) => animal)).toEqual([...groups, "24-101", "30-40"]);
+    const gaits = read("tag|date|gait (1-5)\nall|2024-01-05|1", contextOf({ knownAnimals: known }));
+    expect(gaits.records.gaits!.map(({ animal }) => animal)).toEqual(["expand:all"]);
   });
-  it("are passed on for trim dates alone where the settings say so", () => {
+  it("are marked for trim dates alone where the settings say so", () => {
     const set = { expand_groups: true };
     const { records } = read(sheet, contextOf({ knownAnimals: known, set }));
     expect(records.trims!.map(({ animal, origin }) => [animal, origin])).toEqual([
@@ -419,8 +419,6 @@ describe("rows for a group", () => {
       ["expand:all", "group"],
     ]);
     expect(measured.troubles[0]!.reason).toContain("group_of_animals");
-    const gaits = read("tag|date|gait (1-5)\nall|2024-01-05|1", contextOf({ knownAnimals: known, set }));
-    expect(gaits.records.gaits).toBeUndefined();
   });
 });
 

@@ -1,14 +1,18 @@
 import { quoteName } from "../../book/book.ts";
+import { codeInSql } from "../code-in-sql.ts";
 import { find, workTable } from "../derive/find.ts";
+import { YOUNGEST_PARENT_DAYS } from "../derive/pedigree.ts";
 import type { HerdKindId } from "../staging.ts";
+import { othersSoundInWords } from "./others-sound.ts";
 
-/** Counts that cannot be (more lame than looked at, more alive than born), and rows that record nothing. */
+/** Values of one row that cannot be together (more lame than looked at, a buck that kids), and rows that record nothing. */
 export function countChecks(kind: HerdKindId): readonly string[] {
   return [...(wrongCounts[kind] ?? []), ...emptyChecks(kind)];
 }
 
 const wrongCounts: Partial<Record<HerdKindId, readonly string[]>> = {
   rounds: [
+    ...othersSoundInWords("rounds"),
     find(
       "rounds",
       "value",
@@ -16,7 +20,36 @@ const wrongCounts: Partial<Record<HerdKindId, readonly string[]>> = {
        WHERE lame > looked_at OR severely_lame > looked_at OR severely_lame > lame`,
     ),
   ],
+  weather: [
+    find(
+      "weather",
+      "value",
+      `SELECT rid, 'tmin_c' AS column_name, tmin_c AS value, 'coldest_above_warmest' AS reason FROM work_weather
+       WHERE tmin_c > tmax_c`,
+    ),
+  ],
+  treatments: ["withdrawal_milk_until", "withdrawal_meat_until"].map((name) =>
+    find(
+      "treatments",
+      "value",
+      `SELECT rid, '${name}' AS column_name, ${name} AS value, 'ends_before_it_starts' AS reason FROM work_treatments
+       WHERE ${name} < "date"`,
+    ),
+  ),
   kiddings: [
+    find(
+      "kiddings",
+      "value",
+      `SELECT DISTINCT w.rid, 'animal' AS column_name, w.as_written AS value, ${codeInSql("parent_of_wrong_sex", "w.as_written", "'dam'")} AS reason
+       FROM work_kiddings w JOIN animal_now a ON a.flock = w.flock AND a.animal = w.animal WHERE a.sex IN ('male', 'wether')`,
+    ),
+    find(
+      "kiddings",
+      "value",
+      `SELECT DISTINCT w.rid, 'animal' AS column_name, w.as_written AS value, ${codeInSql("parent_too_young", "w.as_written")} AS reason
+       FROM work_kiddings w JOIN animal_now a ON a.flock = w.flock AND a.animal = w.animal
+       WHERE w."date" >= a.born_earliest AND w."date" < a.born_earliest + ${YOUNGEST_PARENT_DAYS}`,
+    ),
     find(
       "kiddings",
       "value",

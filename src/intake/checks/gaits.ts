@@ -1,9 +1,11 @@
 import { gaitScaleIds, gaitScales } from "../../records/gait-scales.ts";
 import { codeInSql } from "../code-in-sql.ts";
 import { find } from "../derive/find.ts";
+import { othersSoundInWords } from "./others-sound.ts";
 
 /** Scores whose scale is not known, and scores that their scale does not have; half points are scores. */
 export const gaitChecks: readonly string[] = [
+  ...othersSoundInWords("gaits"),
   find(
     "gaits",
     "value",

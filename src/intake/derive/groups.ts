@@ -1,5 +1,6 @@
 import type { Book } from "../../book/book.ts";
 import { quoteText } from "../../book/book.ts";
+import { OTHERS } from "../checks/others-sound.ts";
 import { codeInSql } from "../code-in-sql.ts";
 import { readGroup } from "../read-group.ts";
 import { dayColumn, type HerdKindId } from "../staging.ts";
@@ -112,10 +113,15 @@ function setAside(kind: HerdKindId): string {
          AND w.overhang_before_mm IS NULL AND w.overhang_after_mm IS NULL AND w.mark_mm IS NULL AND w.overgrowth IS NULL
          AND w.bled IS NULL`
       : "false";
+  const group = codeInSql("group_of_animals", "coalesce(n.present, 0)");
+  const reason =
+    kind === "gaits"
+      ? `CASE WHEN regexp_matches(lower(g.words), '${OTHERS}') THEN ${codeInSql("others_sound_in_words")} ELSE ${group} END`
+      : group;
   return find(
     kind,
     "tag",
-    `SELECT w.rid, 'animal' AS column_name, g.words AS value, ${codeInSql("group_of_animals", "coalesce(n.present, 0)")} AS reason
+    `SELECT w.rid, 'animal' AS column_name, g.words AS value, ${reason} AS reason
      FROM group_row g JOIN ${workTable(kind)} w ON w.rid = g.rid LEFT JOIN flock_now f ON f.flock = g.flock
      LEFT JOIN (SELECT kind, rid, count(DISTINCT animal) AS present FROM group_member GROUP BY kind, rid) n
        ON n.kind = g.kind AND n.rid = g.rid

@@ -6,7 +6,7 @@ import { chainOf, loopsOf } from "../pedigree-loops.ts";
 import { animalOf, datedTags, joinTags, tagReadingStatements } from "./tag-reading.ts";
 
 /** A doe kids at eight months at the earliest: some three to grow ripe and five to carry (common practice, no source). */
-const YOUNGEST_PARENT_DAYS = 240;
+export const YOUNGEST_PARENT_DAYS = 240;
 
 /**
  * Parents of `animal_now`: candidates with their shares in `parent_now`. A parent that no animals sheet lists

@@ -1,6 +1,7 @@
 import { kinds } from "../../records/kinds.ts";
 import type { HerdKindId } from "../staging.ts";
 import { workTable } from "./find.ts";
+import { GROUP_MARK } from "./tag-reading.ts";
 
 /** Fills `intake.set_aside`, `remark`, `unmapped_word` and `unlisted_animal` anew. */
 export function asideStatements(
@@ -77,7 +78,9 @@ function remarks(present: readonly HerdKindId[]): string {
      .flatMap((kind) => {
        const names: readonly string[] = kinds[kind].columns.map((column) => column.name);
        if (!names.includes("date") || !names.includes("note")) return [];
-       const animal = names.includes("animal") ? "coalesce(w.animal, w.as_written)" : "CAST(NULL AS VARCHAR)";
+       const animal = names.includes("animal")
+         ? `coalesce(w.animal, CASE WHEN NOT starts_with(w.as_written, '${GROUP_MARK}') THEN w.as_written END)`
+         : "CAST(NULL AS VARCHAR)";
        return [
          `SELECT w.source_id, w.row_no, ${animal} AS animal, w."date" AS day FROM ${workTable(kind)} w
           SEMI JOIN intake.read_remark r ON r.source_id = w.source_id AND r.row_no = w.row_no UNION ALL `,

@@ -270,6 +270,20 @@ export const setAsideReasons = {
     "Check both counts.",
     "Revise ambas cuentas.",
   ),
+  others_sound_in_words: reason(
+    "",
+    "says in words that the others walked sound; none is counted as sound by that",
+    "dice con palabras que las demás caminaban bien; ninguna se cuenta como sana por eso",
+    "If every other goat of the pen was looked at that day, write yes under others_sound in a sheet of rounds.",
+    "Si se miraron todas las demás del corral ese día, escriba sí en others_sound de una hoja de recorridos.",
+  ),
+  coldest_above_warmest: reason(
+    "",
+    "the lowest temperature is above the highest",
+    "la temperatura mínima es mayor que la máxima",
+    "Check both; they may stand in each other's place.",
+    "Revise ambas; quizá están cambiadas.",
+  ),
   more_alive_than_born: reason(
     "",
     "more kids alive than born",

@@ -25,7 +25,11 @@ export const rations: Kind = {
     pen,
     required(fromDate),
     to,
-    crudeProtein,
+    // a share or a fraction written for a percentage falls below
+    {
+      ...crudeProtein,
+      bounds: { least: 2, most: 100, source: "project default: below straw alone (3 to 4)" },
+    },
     copperOfDryMatter,
     zincOfDryMatter,
     molybdenumOfDryMatter,

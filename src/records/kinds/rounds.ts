@@ -46,7 +46,10 @@ export const rounds: Kind = {
     {
       name: "others_sound",
       type: "flag",
-      headers: words("others sound,rest sound,all others sound", "demás sanas,resto sano"),
+      headers: words(
+        "others sound,other sound,rest sound,all others sound,all other sound,everyone else sound,everybody else sound,others ok,rest ok,others walked sound,rest walked sound,others not lame",
+        "demás sanas,las demás sanas,otras sanas,resto sano,resto sanas,resto bien,demás bien",
+      ),
       meaning: meaning(
         "Yes when every goat not named walked sound",
         "Sí cuando las no nombradas caminaban bien",

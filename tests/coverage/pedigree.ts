@@ -169,7 +169,7 @@ function liabilityRows(plan: FlockPlan, flocks: number): PedigreeCoverageRow[] {
     if ("verdict" in model) continue;
     const fit = fitLogisticAnimalModel(model);
     if ("trouble" in fit) continue;
-    const bootstrap = liabilityBootstrap(model, fit, { seed: SEED + f, samples: 25 });
+    const bootstrap = liabilityBootstrap(model, fit, { seed: SEED + f });
     const { estimate, lo, hi } = liabilityVariance(model, fit, bootstrap);
     fitted.push(fit.variances[0]);
     unbiased.push(estimate);

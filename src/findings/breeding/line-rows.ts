@@ -28,13 +28,16 @@ export interface Trait {
   /** Own records of each animal of the pedigree. */
   readonly records: Int32Array;
   readonly heritable: boolean;
+  /** Squared correlations of the values with the true ones, at the fitted variances, against the mean of a base. */
+  readonly reliabilities: (base: readonly number[]) => Float64Array;
 }
 
 /** Breeding values of every animal of the pedigree; silent where their reliability is too low to be worth printing. */
 export function valueRows(flock: string, trait: Trait, herd: HerdPedigree): readonly BreedingValueRow[] {
   const base = recorded(trait, herd);
   if (base.length === 0) return [];
-  const { value, lo, hi, errorVariance, reliability, probabilityAbove } = averagedBreedingValues(
+  const reliability = trait.reliabilities(base);
+  const { value, lo, hi, errorVariance, probabilityAbove } = averagedBreedingValues(
     trait.frame,
     trait.average,
     base,

@@ -1,10 +1,14 @@
 import { type CautionCode, code } from "../../records/codes.ts";
 import { type AnimalModelInput, animalModel } from "../../statistics/pedigree/animal-model.ts";
 import { averageOverVariances } from "../../statistics/pedigree/average-over-variances.ts";
+import { breedingValues } from "../../statistics/pedigree/breeding-values.ts";
 import { fitAnimalModel } from "../../statistics/pedigree/fit-animal-model.ts";
 import { fitLogisticAnimalModel } from "../../statistics/pedigree/fit-logistic-animal-model.ts";
 import { liabilityBootstrap } from "../../statistics/pedigree/liability-bootstrap.ts";
-import { averageOverLiabilityVariances } from "../../statistics/pedigree/liability-values.ts";
+import {
+  averageOverLiabilityVariances,
+  liabilityValues,
+} from "../../statistics/pedigree/liability-values.ts";
 import { additiveVarianceShows, unbiasedVariances } from "../../statistics/pedigree/liability-variance.ts";
 import {
   type LogisticAnimalModelInput,
@@ -16,9 +20,6 @@ import type { BreedingValueRow, LineRow } from "./breeding-tables.ts";
 import { geneticVariances } from "./genetic-variances.ts";
 import type { HerdPedigree } from "./herd-pedigree.ts";
 import { lineRows, silentLines, type Trait, valueRows } from "./line-rows.ts";
-
-/** Simulated flocks from which the bias and the interval of the variance of a liability are told. */
-const BOOTSTRAP_SAMPLES = 15;
 
 /** A flock's records of a trait, laid out for its genetic model. */
 interface TraitQuestion<Input> {
@@ -60,6 +61,7 @@ export const growthLinesJob: Job<TraitQuestion<AnimalModelInput>, TraitRows> = {
         average,
         records,
         heritable,
+        reliabilities: (base) => breedingValues(model, fit.variances, base).reliability,
       }),
       variances: geneticVariances(flock, model, fit, average),
     };
@@ -75,11 +77,11 @@ export const lamenessLinesJob: Job<TraitQuestion<LogisticAnimalModelInput>, Trai
     if ("trouble" in model) return untold(question, "lameness", "not_converged");
     const fit = fitLogisticAnimalModel(model);
     if ("trouble" in fit) return untold(question, "lameness", "not_converged");
-    const bootstrap = liabilityBootstrap(model, fit, { seed, samples: BOOTSTRAP_SAMPLES });
+    const bootstrap = liabilityBootstrap(model, fit, { seed });
     const unbiased = unbiasedVariances(fit, bootstrap);
     const average = averageOverLiabilityVariances(model, fit, unbiased, { seed });
     // reliability is printed only where the interval of the variance lies above zero
-    const heritable = additiveVarianceShows(model, fit, bootstrap);
+    const heritable = additiveVarianceShows(model, fit);
     return {
       ...told(question, {
         name: "lameness",
@@ -89,6 +91,7 @@ export const lamenessLinesJob: Job<TraitQuestion<LogisticAnimalModelInput>, Trai
         average,
         records,
         heritable,
+        reliabilities: (base) => liabilityValues(model, unbiased, base).reliability,
       }),
       variances: [],
     };

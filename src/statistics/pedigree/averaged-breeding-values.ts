@@ -6,8 +6,8 @@ import {
   type TMixture,
 } from "../distributions/t-mixture.ts";
 import { combinationsFrom } from "./breeding-combinations.ts";
-import { type AnimalWeights, priorParts } from "./breeding-value-scale.ts";
-import { type BreedingValues, breedingValuesFrom, meanOf } from "./breeding-values.ts";
+import type { AnimalWeights } from "./breeding-value-scale.ts";
+import { errorsFrom, meanOf } from "./breeding-values.ts";
 import type { GeneticFrame } from "./genetic-frame.ts";
 import type { VarianceAverage } from "./variance-average.ts";
 
@@ -40,7 +40,9 @@ export function averagedCombinations(
 }
 
 /** Breeding values averaged over the variances, with intervals and the chance to be above that of the base. */
-export interface AveragedBreedingValues extends BreedingValues {
+export interface AveragedBreedingValues {
+  readonly value: Float64Array;
+  readonly errorVariance: Float64Array;
   readonly lo: Float64Array;
   readonly hi: Float64Array;
   readonly probabilityAbove: Float64Array;
@@ -48,8 +50,9 @@ export interface AveragedBreedingValues extends BreedingValues {
 
 /**
  * Breeding values as differences from the mean of `base` (null: from the founders' expectation), averaged:
- * the error variance includes what the variances' uncertainty adds, the reliability is the mean over points.
- * Limits are quantiles of the mixture: value and standard error alone would give intervals that are too short
+ * the error variance includes what the variances' uncertainty adds. There is no reliability here: averaged over
+ * variances whose density has a long tail it was 0.06 to 0.1 above the squared correlation with the truth in simulated
+ * flocks of 60 to 180 animals, at the fitted variances within 0.04. Limits are quantiles of the mixture: value and standard error alone would give intervals that are too short
  * where a small additive variance is likely.
  */
 export function averagedBreedingValues(
@@ -59,18 +62,12 @@ export function averagedBreedingValues(
   level = 0.95,
 ): AveragedBreedingValues {
   const weights = base === null ? null : meanOf(base);
-  const prior = priorParts(model, weights);
   const size = model.pedigree.size;
-  const points = average.points.map((point) => {
-    const unit = point.residualScale;
-    const additive = point.ratios[0] ** 2 * unit;
-    const group = model.shares === null ? 0 : point.ratios[1] ** 2 * unit;
-    const priorVariance = prior.additive.map((a, i) => additive * a + group * (prior.group?.[i] ?? 0));
-    return breedingValuesFrom(model, point.solution(), unit, weights, priorVariance);
-  });
+  const points = average.points.map((point) =>
+    errorsFrom(model, point.solution(), point.residualScale, weights),
+  );
   const value = new Float64Array(size);
   const errorVariance = new Float64Array(size);
-  const reliability = new Float64Array(size);
   const probabilityAbove = new Float64Array(size);
   const lo = new Float64Array(size);
   const hi = new Float64Array(size);
@@ -79,7 +76,6 @@ export function averagedBreedingValues(
     points.forEach((point, j) => {
       mixture.means[j] = point.value[i];
       mixture.scales[j] = Math.sqrt(point.errorVariance[i]);
-      reliability[i] += average.points[j].weight * point.reliability[i];
     });
     value[i] = mixtureMean(mixture);
     errorVariance[i] = mixtureVariance(mixture);
@@ -87,7 +83,7 @@ export function averagedBreedingValues(
     lo[i] = mixtureQuantile(mixture, (1 - level) / 2);
     hi[i] = mixtureQuantile(mixture, (1 + level) / 2);
   }
-  return { value, errorVariance, reliability, lo, hi, probabilityAbove };
+  return { value, errorVariance, lo, hi, probabilityAbove };
 }
 
 function emptyMixture(average: VarianceAverage): TMixture & { means: Float64Array; scales: Float64Array } {

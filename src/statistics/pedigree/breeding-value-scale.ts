@@ -54,7 +54,7 @@ export function priorVariance(
 }
 
 /** The prior variance per unit of additive and of group variance. */
-export function priorParts(
+function priorParts(
   model: GeneticFrame,
   base: AnimalWeights | null,
 ): { readonly additive: Float64Array; readonly group: Float64Array | null } {

@@ -41,11 +41,22 @@ export function breedingValuesFrom(
   base: AnimalWeights | null,
   prior: Float64Array,
 ): BreedingValues {
+  const { value, errorVariance } = errorsFrom(model, solution, residualVariance, base);
+  const reliability = errorVariance.map((pev, i) => (prior[i] > 0 ? Math.max(0, 1 - pev / prior[i]) : 0));
+  return { value, errorVariance, reliability };
+}
+
+/** Values and error variances alone. */
+export function errorsFrom(
+  model: GeneticFrame,
+  solution: SolvedEffects,
+  residualVariance: number,
+  base: AnimalWeights | null,
+): Omit<BreedingValues, "reliability"> {
   const value = breedingVector(model, solution.scale, solution.standardized);
   const errorVariance = ownErrorVariance(model, solution, residualVariance);
   if (base !== null) subtractBase(model, solution, residualVariance, base, value, errorVariance);
-  const reliability = errorVariance.map((pev, i) => (prior[i] > 0 ? Math.max(0, 1 - pev / prior[i]) : 0));
-  return { value, errorVariance, reliability };
+  return { value, errorVariance };
 }
 
 /** Equal weights that add to 1. */

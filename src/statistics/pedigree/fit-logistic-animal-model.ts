@@ -6,7 +6,7 @@ import type { LogisticAnimalModel } from "./logistic-animal-model.ts";
 import { type LaplacePoint, type LogisticData, laplaceAt, laplaceGradient } from "./logistic-laplace.ts";
 import type { VarianceMap } from "./variance-map.ts";
 
-/** Variances of greatest Laplace likelihood. They are biased in one flock: see `liabilityVariance`. */
+/** Variances of greatest Laplace likelihood. They are biased in one flock: see `unbiasedVariances`. */
 export interface FittedLogisticAnimalModel {
   readonly verdict: "converged" | "singular";
   readonly variances: Float64Array;
@@ -26,6 +26,8 @@ export interface LogisticSearch {
   readonly curvature?: DenseMatrix;
   /** Accuracy of each mode (see `laplaceAt`). */
   readonly accuracy?: number;
+  /** A point nearby, whose mode the first one is sought from; its storage is overwritten. */
+  readonly near?: LaplacePoint;
 }
 
 /** Standard deviations below this on the liability are zero. */
@@ -46,9 +48,9 @@ export function fitLogisticData(
   data: LogisticData,
   map: VarianceMap,
   start: Float64Array,
-  { tolerance = 1e-8, held = -1, curvature, accuracy }: LogisticSearch = {},
+  { tolerance = 1e-8, held = -1, curvature, accuracy, near }: LogisticSearch = {},
 ): FittedLogisticAnimalModel | Unfit {
-  let last: LaplacePoint | undefined;
+  let last = near;
   let evaluations = 0;
   const at = (parameters: Float64Array): LaplacePoint | undefined => {
     evaluations++;

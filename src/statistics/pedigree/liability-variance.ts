@@ -14,26 +14,27 @@ export interface LiabilityEstimate extends Interval {
 
 /**
  * The additive variance on the liability, its bias removed by one round of parametric bootstrap (Kuk 1995,
- * J. R. Stat. Soc. B 57:395-407). The interval is that of the profile Laplace likelihood, with the likelihood
- * ratio divided by its bootstrap mean (Bartlett's correction by simulation; Rocke 1989, Biometrika 76:781-788).
- * It may start at zero, and it need not be centred on the estimate.
+ * J. R. Stat. Soc. B 57:395-407). The limits are those of the profile Laplace likelihood, moved in the same ratio as
+ * the estimate. The lower one may be zero, and they need not be centred on the estimate.
  */
 export function liabilityVariance(
   model: LogisticAnimalModel,
   fit: FittedLogisticAnimalModel,
-  bootstrap: LiabilityBootstrap,
+  bootstrap: LiabilityBootstrap | undefined,
   level = 0.95,
 ): LiabilityEstimate {
   checkLevel(level);
-  const allowed = (chiSquareQuantile(level, 1) * stretch(bootstrap)) / 2;
+  const allowed = chiSquareQuantile(level, 1) / 2;
   const fitted = fit.variances[0];
+  const estimate = unbiasedVariances(fit, bootstrap)[0];
+  const moved = fitted > 0 && estimate > 0 ? estimate / fitted : 1;
   const top = Math.sqrt(fitted);
   const depth = (sd: number): number => profileLogLikelihood(model, fit, sd) - fit.logLikelihood + allowed;
   return {
     fitted,
-    estimate: unbiasedVariances(fit, bootstrap)[0],
-    lo: top === 0 || depth(0) >= 0 ? 0 : limit(depth, 0, top),
-    hi: limit(depth, top, upperBracket(depth, top)),
+    estimate,
+    lo: top === 0 || depth(0) >= 0 ? 0 : moved * limit(depth, 0, top),
+    hi: moved * limit(depth, top, upperBracket(depth, top)),
   };
 }
 
@@ -41,11 +42,10 @@ export function liabilityVariance(
 export function additiveVarianceShows(
   model: LogisticAnimalModel,
   fit: FittedLogisticAnimalModel,
-  bootstrap: LiabilityBootstrap,
   level = 0.95,
 ): boolean {
   checkLevel(level);
-  const allowed = (chiSquareQuantile(level, 1) * stretch(bootstrap)) / 2;
+  const allowed = chiSquareQuantile(level, 1) / 2;
   return fit.variances[0] > 0 && profileLogLikelihood(model, fit, 0) < fit.logLikelihood - allowed;
 }
 
@@ -55,7 +55,7 @@ export function additiveVarianceShows(
  */
 export function liabilityHeritability(
   fit: FittedLogisticAnimalModel,
-  bootstrap: LiabilityBootstrap,
+  bootstrap: LiabilityBootstrap | undefined,
   additive: LiabilityEstimate,
 ): LiabilityEstimate {
   const rest = (variances: Float64Array): number =>
@@ -69,23 +69,13 @@ export function liabilityHeritability(
   };
 }
 
-/** All variances with their bias removed, at which values are to be predicted. */
+/** All variances with their bias removed, at which values are to be predicted; as fitted without a bootstrap. */
 export function unbiasedVariances(
   fit: FittedLogisticAnimalModel,
-  bootstrap: LiabilityBootstrap,
+  bootstrap: LiabilityBootstrap | undefined,
 ): Float64Array {
-  const { variances } = bootstrap;
-  if (variances.length === 0) return fit.variances;
-  return fit.variances.map((fitted, k) => {
-    const mean = variances.reduce((sum, row) => sum + row[k], 0) / variances.length;
-    return Math.max(0, 2 * fitted - mean);
-  });
-}
-
-/** Mean likelihood ratio of the simulated flocks; 1 in large samples, and never taken to be less. */
-function stretch({ ratioStatistics }: LiabilityBootstrap): number {
-  if (ratioStatistics.length === 0) return 1;
-  return Math.max(1, ratioStatistics.reduce((sum, w) => sum + w, 0) / ratioStatistics.length);
+  if (bootstrap === undefined) return fit.variances;
+  return fit.variances.map((fitted, k) => Math.max(0, 2 * fitted - bootstrap.mean[k]));
 }
 
 function profileLogLikelihood(

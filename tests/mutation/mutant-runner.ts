@@ -18,17 +18,12 @@ const space = shared.__stryker__;
 
 /**
  * Runs each test once as it is, noting which mutants it reaches, and then again with each of these switched on
- * that no test has found yet. Nothing is loaded anew between two mutants. The journal takes `+id` when a mutant
- * is switched on, `-id` when a test finds it, `?id` when it is reached while a file is loaded, and `!test` when
- * a test fails without a mutant.
+ * that no test has found yet. Nothing is loaded anew between two mutants. The journal takes `+id test` when a
+ * mutant is switched on, `-id` when a test finds it, `?id` when it is reached while a file is loaded, `>id` when
+ * a test that reaches it takes too long, and `!test` when a test fails without a mutant.
  */
 export default class MutantRunner extends VitestTestRunner {
-  readonly #done = new Set(
-    readFileSync(journal, "utf8")
-      .split("\n")
-      .filter((line) => line.startsWith("-"))
-      .map((line) => line.slice(1)),
-  );
+  readonly #known = new Set(readFileSync(journal, "utf8").split("\n"));
 
   override onBeforeTryTask(test: RunnerTask): void {
     super.onBeforeTryTask(test);
@@ -52,16 +47,18 @@ export default class MutantRunner extends VitestTestRunner {
   }
 
   async #holdAgainst(test: Test, reached: Readonly<Record<string, number>>): Promise<void> {
-    const ids = Object.keys(reached).filter((id) => !this.#done.has(id));
+    const ids = Object.keys(reached).filter(
+      (id) => !this.#known.has(`-${id}`) && !this.#known.has(`+${id} ${test.id}`),
+    );
     for (const id of ids) {
-      note(`+${id}`);
+      note(`+${id} ${test.id}`);
       space.activeMutant = id;
       space.hitCount = 0;
       space.hitLimit = reached[id]! * TIMES_REACHED + 1000;
       const passes = await passesAgain(test);
       delete space.activeMutant;
       if (passes) continue;
-      this.#done.add(id);
+      this.#known.add(`-${id}`);
       note(`-${id}`);
     }
     if (ids.length > 0 && !(await passesAgain(test))) note(`!${test.name}`);

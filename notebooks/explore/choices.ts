@@ -1,12 +1,14 @@
 import { quoteText } from "../../src/book/book.ts";
 import type { OpenBook } from "../book/open-book.ts";
+import { type Reader, readerOf } from "./reader.ts";
 
 export const topics = ["growth", "lameness", "retrim", "conditions", "lines"] as const;
 export type Topic = (typeof topics)[number];
 
 /** What can be asked of a book: the values that its tables hold. */
 export interface Offer {
-  readonly flocks: readonly string[];
+  /** How each flock is told of. */
+  readonly readers: ReadonlyMap<string, Reader>;
   readonly seasons: readonly string[];
   readonly pens: readonly string[];
   readonly lines: readonly string[];
@@ -19,6 +21,7 @@ export interface Offer {
 
 /** What the reader asks now; an empty text is every pen or line. */
 export interface Choices {
+  readonly reader: Reader;
   readonly topic: Topic;
   readonly flock: string;
   readonly season: string;
@@ -35,8 +38,12 @@ export async function readOffer(book: OpenBook): Promise<Offer> {
     const { rows } = await book.ask(sql);
     return rows.map((row) => row.value ?? "").filter((value) => value !== "");
   };
+  const { rows: flocks } = await book.ask(
+    `SELECT e.flock, any_value(h.settings) AS settings FROM exposure.flock e LEFT JOIN herd.flock h ON h.flock = e.flock
+     GROUP BY e.flock ORDER BY e.flock`,
+  );
   return {
-    flocks: await list("SELECT DISTINCT flock AS value FROM exposure.flock ORDER BY value"),
+    readers: new Map(flocks.map(({ flock, settings }) => [flock!, readerOf(JSON.parse(settings ?? "{}"))])),
     seasons: await list(
       "SELECT season AS value FROM exposure.season GROUP BY season ORDER BY season <> 'all', min(from_day) DESC",
     ),

@@ -1,28 +1,9 @@
 import { exposureName } from "../../src/report/words/associations.ts";
 import { element } from "../look/element.ts";
 import { type Choices, type Offer, type Topic, topics } from "./choices.ts";
+import { readerOf } from "./reader.ts";
 
-type Choice = keyof Choices;
-
-const labels: Readonly<Record<Choice, string>> = {
-  topic: "Topic",
-  flock: "Flock",
-  season: "Season",
-  group: "Group by",
-  pen: "Pen",
-  line: "Line",
-  outcome: "What of the goats",
-  exposure: "Condition of the pen",
-  lag: "Days before the score",
-};
-
-const topicNames: Readonly<Record<Topic, string>> = {
-  growth: "Growth of the horn",
-  lameness: "Lameness",
-  retrim: "How long a trim lasts",
-  conditions: "Diet and ground",
-  lines: "Breeding lines",
-};
+type Choice = Exclude<keyof Choices, "reader">;
 
 /** Which choices a topic takes. */
 const taken: Readonly<Record<Topic, readonly Choice[]>> = {
@@ -39,18 +20,11 @@ const overDays = ["lame", "new_lameness"];
 /** Days that are looked at first, as on the pages. */
 const MAIN_LAG = "28";
 
-const words: Readonly<Record<string, string>> = {
-  all: "all seasons",
-  age_band: "age",
-  arm: "study arm",
-  growth: "growth",
-  lame: "lame on a day",
-  new_lameness: "newly lame",
-  time_to_retrim: "time to the next trim",
-};
-
 /** The controls as one form; an input of the notebook whose value is what is chosen. */
 export function exploreControls(offer: Offer): HTMLFormElement & { value?: Choices } {
+  const flocks = [...offer.readers.keys()];
+  const [first = readerOf()] = offer.readers.values();
+  const { words, language } = first;
   const select = (choice: Choice, options: readonly (readonly [string, string])[]): HTMLSelectElement =>
     element(
       "select",
@@ -58,7 +32,7 @@ export function exploreControls(offer: Offer): HTMLFormElement & { value?: Choic
       ...options.map(([value, says]) => element("option", { value }, says)),
     );
   const plain = (values: readonly string[]): (readonly [string, string])[] =>
-    values.map((value) => [value, words[value] ?? value.replace("-", " ")]);
+    values.map((value) => [value, words.values[value] ?? value.replace("-", " ")]);
   const any = (says: string, values: readonly string[]): (readonly [string, string])[] => [
     ["", says],
     ...values.map((value) => [value, value] as const),
@@ -66,36 +40,36 @@ export function exploreControls(offer: Offer): HTMLFormElement & { value?: Choic
   const selects: Readonly<Record<Choice, HTMLSelectElement>> = {
     topic: select(
       "topic",
-      topics.map((topic) => [topic, topicNames[topic]] as const),
+      topics.map((topic) => [topic, words.topics[topic]] as const),
     ),
     flock: select(
       "flock",
-      offer.flocks.map((flock) => [flock, flock] as const),
+      flocks.map((flock) => [flock, flock] as const),
     ),
     season: select("season", plain(offer.seasons)),
     group: select("group", plain(offer.groups)),
-    pen: select("pen", any("every pen", offer.pens)),
-    line: select("line", any("every line", offer.lines)),
+    pen: select("pen", any(words.everyPen, offer.pens)),
+    line: select("line", any(words.everyLine, offer.lines)),
     outcome: select("outcome", plain(offer.outcomes)),
     exposure: select(
       "exposure",
-      offer.exposures.map((exposure) => [exposure, exposureName(exposure, "en")] as const),
+      offer.exposures.map((exposure) => [exposure, exposureName(exposure, language)] as const),
     ),
     lag: select(
       "lag",
-      offer.lags.map((lag) => [lag, `${lag} days`] as const),
+      offer.lags.map((lag) => [lag, words.days(lag)] as const),
     ),
   };
   const entries = Object.entries(selects) as readonly [Choice, HTMLSelectElement][];
   const fields = new Map(
     entries.map(([choice, node]) => [
       choice,
-      element("div", {}, element("label", { htmlFor: node.id }, labels[choice]), node),
+      element("div", {}, element("label", { htmlFor: node.id }, words.labels[choice]), node),
     ]),
   );
   const form: HTMLFormElement & { value?: Choices } = element(
     "form",
-    { className: "controls", attributes: { "aria-label": "What to ask" } },
+    { className: "controls", attributes: { "aria-label": words.whatToAsk, lang: language } },
     ...fields.values(),
   );
   if (offer.groups.includes("pen")) selects.group.value = "pen";
@@ -105,13 +79,15 @@ export function exploreControls(offer: Offer): HTMLFormElement & { value?: Choic
     for (const [choice, field] of fields)
       field.hidden =
         choice === "flock"
-          ? offer.flocks.length < 2
+          ? flocks.length < 2
           : choice === "lag"
             ? topic !== "conditions" || !overDays.includes(selects.outcome.value)
             : choice !== "topic" && !taken[topic].includes(choice);
-    form.value = Object.fromEntries(
-      entries.map(([choice, { value }]) => [choice, value]),
-    ) as unknown as Choices;
+    const chosen = Object.fromEntries(entries.map(([choice, { value }]) => [choice, value])) as Record<
+      Choice,
+      string
+    >;
+    form.value = { ...chosen, topic, reader: offer.readers.get(chosen.flock) ?? first };
   };
   // before the notebook hears of a change, the form's value says it
   form.addEventListener("input", read, { capture: true });

@@ -8,32 +8,39 @@ import { pointCloud } from "../plots/point-cloud.ts";
 import { type Choices, whereChosen } from "./choices.ts";
 import { groupQuestion } from "./group-question.ts";
 import type { Question } from "./question.ts";
+import { inUnitOf, type Reader, saysOfLengths } from "./reader.ts";
 import { withColumns } from "./with-columns.ts";
 
-const RATE = "growth, mm in 30 days";
-
-export function growthQuestions(choices: Choices): readonly Question[] {
-  return [byGroup(choices), byMonth(choices), ...byExposure(choices)];
+export function growthQuestions(choices: Choices, reader: Reader): readonly Question[] {
+  return [byGroup(choices, reader), byMonth(choices, reader), ...byExposure(choices, reader)];
 }
 
 /** The flock's own model, as on the season pages. */
-function byGroup({ flock, season, group }: Choices): Question {
-  return groupQuestion(group, {
-    asks: "How fast did horn grow",
-    table: "growth_summary",
-    columns: ["animals", "intervals", "rate_mm_30d"],
-    value: "rate_mm_30d",
-    where: { flock, season },
-    counted: ({ animals }) => String(animals),
-    measure: RATE,
-    says: "Mean over each group's own animal-days, net of wear, from the flock's growth model; lines are 95 % limits, animals measured in brackets.",
-    none: "No growth could be told for these groups in this season.",
-  });
+function byGroup({ flock, season, group }: Choices, reader: Reader): Question {
+  return groupQuestion(
+    group,
+    {
+      words: reader.words.growthByGroup,
+      table: "growth_summary",
+      columns: ["animals", "intervals", "rate_mm_30d"],
+      value: "rate_mm_30d",
+      where: { flock, season },
+      counted: ({ animals }) => String(animals),
+      measure: rateOf(reader),
+      isLength: true,
+    },
+    reader,
+  );
 }
 
-function byMonth({ flock, season, pen, line }: Choices): Question {
+function rateOf({ words, unitName }: Reader): string {
+  return words.growth(unitName);
+}
+
+function byMonth({ flock, season, pen, line }: Choices, reader: Reader): Question {
+  const { asks, says, none } = reader.words.growthByMonth;
   return {
-    asks: "How did growth go, month by month?",
+    asks,
     sql: `WITH animal_month AS (
   SELECT date_trunc('month', i.date_to) AS month, i.animal,
     sum(i.growth_mm) / sum(i.days) * 30 AS rate
@@ -54,9 +61,17 @@ FROM animal_month GROUP BY month ORDER BY month`,
         hi: (row) => meanLimit(row, 1),
       }),
     draw: (rows, width) =>
-      monthLine({ rows, width, month: "month", value: "mean", lo: "lo", hi: "hi", measure: RATE }),
-    says: "Mean of the animals' own rates over intervals that ended in the month, without intervals under a caution; lines are 95 % limits of the mean (Student's t); months with fewer than three animals stand empty. No model stands behind it: pens and animals differ from month to month.",
-    none: "No interval of growth ended in this season for this pen and line.",
+      monthLine({
+        rows: inUnitOf(reader, rows, ["mean", "lo", "hi"]),
+        width,
+        month: "month",
+        value: "mean",
+        lo: "lo",
+        hi: "hi",
+        measure: rateOf(reader),
+      }),
+    says: saysOfLengths(reader, says),
+    none,
   };
 }
 
@@ -75,25 +90,31 @@ function meanLimit({ animals, rate_mm_30d: mean, sd }: Row, side: 1 | -1): numbe
   return mean + side * tUpperQuantile(0.025, animals - 1) * (sd / Math.sqrt(animals));
 }
 
-/** Conditions that an interval of growth keeps its own mean of, and what they are counted in. */
-const intervalColumns: Readonly<Record<string, { readonly column: string; readonly unit: string }>> = {
-  crude_protein: { column: "crude_protein_pct_dm", unit: "% of dry matter" },
-  copper_diet: { column: "copper_mg_per_kg_dm", unit: "mg in a kg of dry matter" },
-  wetness: { column: "wetness", unit: "score of 0 to 3" },
-};
+/** Conditions that an interval of growth keeps its own mean of. */
+const intervalColumns = {
+  crude_protein: "crude_protein_pct_dm",
+  copper_diet: "copper_mg_per_kg_dm",
+  wetness: "wetness",
+} as const;
 
-function byExposure({ flock, season, pen, line, exposure }: Choices): readonly Question[] {
-  const name = exposureName(exposure, "en");
-  const kept = intervalColumns[exposure];
+function isKept(exposure: string): exposure is keyof typeof intervalColumns {
+  return exposure in intervalColumns;
+}
+
+function byExposure({ flock, season, pen, line, exposure }: Choices, reader: Reader): readonly Question[] {
+  const { words, language } = reader;
+  const name = exposureName(exposure, language);
+  const { says, ...ofCurve } = words.growthCurve(name);
   const curve: Question = {
-    asks: `Does growth go with ${name}, within pens?`,
+    ...ofCurve,
+    says: saysOfLengths(reader, says),
     sql: `SELECT x, estimate, lo, hi, p_not_straight
 FROM results.dose_response
 WHERE ${whereChosen({ flock, outcome: "growth", exposure })}
 ORDER BY x`,
     draw: (rows, width) =>
       curveWithBand({
-        rows,
+        rows: inUnitOf(reader, rows, ["estimate", "lo", "hi"]),
         width,
         x: "x",
         value: "estimate",
@@ -101,18 +122,17 @@ ORDER BY x`,
         hi: "hi",
         each: null,
         xMeasure: name,
-        measure: `difference in ${RATE}`,
+        measure: words.differenceOf(rateOf(reader)),
         against: 0,
       }),
-    says: "Difference from growth at the flock's usual value, over the whole of the records; the band is the 95 % limits. An association: it does not say what a change would do.",
-    none: `Too little is known to draw how growth goes with ${name}.`,
   };
-  if (kept === undefined) return [curve];
-  const column = quoteName(kept.column);
+  if (!isKept(exposure)) return [curve];
+  const column = quoteName(intervalColumns[exposure]);
+  const ofDots = words.growthDots(name);
   return [
     curve,
     {
-      asks: `What did each interval see of ${name}?`,
+      asks: ofDots.asks,
       sql: `SELECT i.animal, i.foot, i.claw, i.pen, strftime(i.date_to, '%Y-%m-%d') AS date_to, i.rate_mm_30d, i.${column} AS condition
 FROM results.growth_interval i
 JOIN exposure.season s ON s.flock = i.flock AND i.date_to >= s.from_day AND i.date_to < s.to_day
@@ -122,15 +142,15 @@ WHERE i.rate_mm_30d IS NOT NULL AND i.${column} IS NOT NULL AND i.caution IS NUL
 ORDER BY i.animal, i.date_to, i.foot, i.claw`,
       draw: (rows, width) =>
         pointCloud({
-          rows,
+          rows: inUnitOf(reader, rows, ["rate_mm_30d"]),
           width,
           x: "condition",
           y: "rate_mm_30d",
-          xMeasure: `${name}, ${kept.unit}`,
-          yMeasure: RATE,
+          xMeasure: `${name}, ${words.conditionUnits[exposure]}`,
+          yMeasure: rateOf(reader),
         }),
-      says: "One dot a claw and interval, as measured; dots of one animal and one pen belong together and are no separate evidence.",
-      none: `No interval of growth has a known ${name} here.`,
+      says: saysOfLengths(reader, ofDots.says),
+      none: ofDots.none,
     },
   ];
 }

@@ -4,31 +4,36 @@ import { monthLine } from "../plots/month-line.ts";
 import { type Choices, whereChosen } from "./choices.ts";
 import { groupQuestion } from "./group-question.ts";
 import type { Question } from "./question.ts";
+import type { Reader } from "./reader.ts";
 import { withColumns } from "./with-columns.ts";
 
-export function lamenessQuestions(choices: Choices): readonly Question[] {
-  return [byGroup(choices), byMonth(choices)];
+export function lamenessQuestions(choices: Choices, reader: Reader): readonly Question[] {
+  return [byGroup(choices, reader), byMonth(choices, reader)];
 }
 
 /** A group scored on two scales has a row for each: they share no figure. */
-function byGroup({ flock, season, group }: Choices): Question {
-  return groupQuestion(group, {
-    asks: "How much of the flock was ever lame",
-    table: "lameness",
-    columns: ["gait_scale", "lame_from", "scored_animals", "lame_animals", "prevalence"],
-    value: "prevalence",
-    where: { flock, season },
-    counted: (row) => `${row.lame_animals} of ${row.scored_animals}, scale ${row.gait_scale}`,
-    measure: "lame at least once, of goats scored",
-    scale: "share",
-    says: "Goats lame at least once among those scored in the season; lines are 95 % limits (Wilson). Who is scored more often is found lame more often.",
-    none: "No goat of these groups was scored in this season, so lameness cannot be told.",
-  });
+function byGroup({ flock, season, group }: Choices, reader: Reader): Question {
+  const { counted, measure, ...words } = reader.words.lameByGroup;
+  return groupQuestion(
+    group,
+    {
+      words,
+      table: "lameness",
+      columns: ["gait_scale", "lame_from", "scored_animals", "lame_animals", "prevalence"],
+      value: "prevalence",
+      where: { flock, season },
+      counted: (row) => counted(String(row.lame_animals), String(row.scored_animals), String(row.gait_scale)),
+      measure,
+      scale: "share",
+    },
+    reader,
+  );
 }
 
-function byMonth({ flock, season, pen, line }: Choices): Question {
+function byMonth({ flock, season, pen, line }: Choices, { words }: Reader): Question {
+  const { measure, ...says } = words.lameByMonth;
   return {
-    asks: "How much lameness was there, month by month?",
+    ...says,
     sql: `WITH main_scale AS (
   SELECT flock, gait_scale FROM exposure.gait_day GROUP BY flock, gait_scale
   QUALIFY row_number() OVER (PARTITION BY flock ORDER BY count(*) DESC, gait_scale) = 1
@@ -59,11 +64,9 @@ FROM animal_month GROUP BY month ORDER BY month`,
         value: "share",
         lo: "lo",
         hi: "hi",
-        measure: "lame, of goats scored in the month",
+        measure,
         scale: "share",
       }),
-    says: "Goats with a lame score among goats scored in the month, on the scale that the flock used most, without scores given because a goat looked lame; lines are 95 % limits (Wilson).",
-    none: "No goat of this pen and line was scored in this season.",
   };
 }
 

@@ -106,6 +106,7 @@ const specialColumns: Readonly<Record<string, Held>> = {
   "herd.same_animal.same_flock": "flock",
   "herd.same_animal.same_animal": "animal",
   "results.association.left_out": { toldBy: "check" },
+  "results.flock_difference.left_out": { toldBy: "check" },
   "results.case.severity": "grade",
   "results.flock_profile.value": { toldBy: "trait" },
   "results.manifest.inputs": { instead: "[]" },

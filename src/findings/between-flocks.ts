@@ -71,7 +71,7 @@ export function betweenFlocksRow(
   );
   const errors = known.map(({ lo, hi }) => (there(hi) - there(lo)) / (2 * REACH));
   const silent = { typical: null, lo: null, hi: null, sd_between: null, next_lo: null, next_hi: null };
-  const base = { ...key, flocks: known.length, p_alike: alike(estimates, errors) };
+  const base = { ...key, flocks: known.length, p_alike: cochransP(estimates, errors) };
   if (known.length < LEAST_FLOCKS) {
     return { ...base, ...silent, caution: joinCodes([code("too_few_flocks", known.length, LEAST_FLOCKS)]) };
   }
@@ -96,7 +96,7 @@ export function betweenFlocksRow(
 }
 
 /** Cochran's Q (1954, Biometrics 10:101-129) against chi-square with one degree of freedom less than flocks. */
-function alike(estimates: readonly number[], errors: readonly number[]): number | null {
+export function cochransP(estimates: readonly number[], errors: readonly number[]): number | null {
   if (estimates.length < 2 || errors.some((error) => !(error > 0))) return null;
   const weights = errors.map((error) => 1 / error ** 2);
   const total = weights.reduce((sum, weight) => sum + weight, 0);

@@ -9,6 +9,7 @@ import {
 } from "./between-flocks.ts";
 import { coverageTable } from "./coverage.ts";
 import { type Finding, insertRows } from "./finding.ts";
+import { flockDifferenceRows, flockDifferenceTable } from "./flock-differences.ts";
 import { flockProfileTable } from "./flock-profile.ts";
 import { gatherRows } from "./gather-rows.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
@@ -25,7 +26,7 @@ import { withinFlocksRows, withinFlocksTable } from "./within-flocks.ts";
  * flocks only. Fills tables of other findings, each of which appends nothing of that name.
  */
 export const pooledFlocks: Finding = {
-  tables: [betweenFlocksTable, withinFlocksTable],
+  tables: [betweenFlocksTable, withinFlocksTable, flockDifferenceTable],
   adds: [growthSummaryTable, lesionTable, coverageTable, flockProfileTable, recordFlowTable],
   async fill({ book, flocks }) {
     if (flocks.length < 2) return;
@@ -39,6 +40,7 @@ export const pooledFlocks: Finding = {
       ...(await lamenessBetween(book, "lame_on_a_day")),
     ]);
     await insertRows(book, withinFlocksTable, await withinFlocksRows(book));
+    await insertRows(book, flockDifferenceTable, await flockDifferenceRows(book));
   },
 };
 

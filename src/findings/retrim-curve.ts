@@ -45,7 +45,7 @@ export interface CurvePoint {
 }
 
 /** Families that are tried, and chosen from by Akaike's criterion. */
-const FAMILIES: readonly AftDistribution[] = ["weibull", "lognormal", "loglogistic"];
+export const RETRIM_FAMILIES: readonly AftDistribution[] = ["weibull", "lognormal", "loglogistic"];
 
 /**
  * Turnbull's curve (1976, JRSS B 38:290-295) with limits from samples of whole animals, on the step curve with its left
@@ -132,7 +132,7 @@ function bestFamily({ left, right }: SpellTimes): AftFit | null {
   });
   const merged = [...counts.values()];
   let best: AftFit | null = null;
-  for (const distribution of FAMILIES) {
+  for (const distribution of RETRIM_FAMILIES) {
     const fit = acceleratedFailureTime({
       left: merged.map((row) => row.left),
       right: merged.map((row) => row.right),

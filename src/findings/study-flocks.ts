@@ -5,6 +5,7 @@ import { defaultSettings, type Settings } from "../records/settings.ts";
 import { type AssociationRow, associationTable } from "./association.ts";
 import { type BetweenFlocksRow, betweenFlocksTable } from "./between-flocks.ts";
 import { type CoverageRow, coverageTable } from "./coverage.ts";
+import { type FlockDifferenceRow, flockDifferenceTable } from "./flock-differences.ts";
 import { type GrowthSummaryRow, growthSummaryTable } from "./growth-summary.ts";
 import { type LamenessRow, lamenessTable } from "./lameness.ts";
 import { readTable } from "./read-table.ts";
@@ -16,6 +17,8 @@ export interface StudyFlocks {
   readonly flocks: readonly StudyFlock[];
   readonly between: readonly BetweenFlocksRow[];
   readonly within: readonly WithinFlocksRow[];
+  /** Of all seasons together. */
+  readonly differences: readonly FlockDifferenceRow[];
 }
 
 export interface StudyFlock {
@@ -131,5 +134,6 @@ export async function readStudyFlocks(
     flocks: own,
     between: await readTable(book, betweenFlocksTable, ofSeason),
     within: await readTable(book, withinFlocksTable, ofSeason),
+    differences: await readTable(book, flockDifferenceTable),
   };
 }

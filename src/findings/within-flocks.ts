@@ -1,6 +1,11 @@
 import type { Book } from "../book/book.ts";
 import { defineTable, integer, number, type RowOf, text } from "../records/table.ts";
-import { mantelHaenszel } from "../statistics/proportions/mantel-haenszel.ts";
+import { tUpperQuantile } from "../statistics/distributions/student-t.ts";
+import {
+  type CommonOddsRatio,
+  mantelHaenszel,
+  type Stratum,
+} from "../statistics/proportions/mantel-haenszel.ts";
 import { gatherRows } from "./gather-rows.ts";
 
 export const withinFlocksTable = defineTable({
@@ -18,7 +23,7 @@ export const withinFlocksTable = defineTable({
     other_animals: integer.always("other animals of the same flocks scored"),
     other_lame: integer.always("of these, ever lame"),
     odds_ratio: number("odds of ever being lame against the flock's other animals, common to all flocks"),
-    lo: number("lower 95 % limit"),
+    lo: number("lower 95 % limit; of ground, which goats of a pen share, with flocks as units"),
     hi: number("upper 95 % limit"),
   },
   reads: ["exposure.gait_day", "exposure.animal_day_group", "exposure.season"],
@@ -84,14 +89,19 @@ export async function withinFlocksRows(book: Book): Promise<readonly WithinFlock
     const flocks = new Set(own.map(({ flock }) => flock)).size;
     const animals = total((one) => one.animals);
     if (flocks < LEAST_FLOCKS || animals < LEAST_ANIMALS) return [];
-    const ratio = mantelHaenszel(
-      own.map((one) => ({
-        events: one.lame,
-        total: one.animals,
-        otherEvents: one.other_lame,
-        otherTotal: one.other_animals,
-      })),
-    );
+    const strata = own.map((one) => ({
+      events: one.lame,
+      total: one.animals,
+      otherEvents: one.other_lame,
+      otherTotal: one.other_animals,
+    }));
+    const ratio =
+      group_kind === "ground"
+        ? ratioByFlocks(
+            strata,
+            own.map(({ flock }) => flock),
+          )
+        : mantelHaenszel(strata);
     return [
       {
         flock: "all",
@@ -109,4 +119,28 @@ export async function withinFlocksRows(book: Book): Promise<readonly WithinFlock
       },
     ];
   });
+}
+
+/**
+ * Limits that hold where goats share their pens: the jackknife over flocks of the ratio's logarithm (Miller 1974,
+ * Biometrika 61:1-15), with t on flocks − 1, and never narrower than goats on their own would give. undefined where the
+ * ratio is, with every flock or without one.
+ */
+export function ratioByFlocks(
+  strata: readonly Stratum[],
+  flocks: readonly string[],
+): CommonOddsRatio | undefined {
+  const all = mantelHaenszel(strata);
+  const names = [...new Set(flocks)];
+  const without = names.map((name) => mantelHaenszel(strata.filter((_, k) => flocks[k] !== name)));
+  if (all === undefined || without.some((one) => one === undefined)) return undefined;
+  const n = names.length;
+  const logs = without.map((one) => Math.log(one!.estimate));
+  const mean = logs.reduce((sum, value) => sum + value, 0) / n;
+  const variance = ((n - 1) / n) * logs.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+  const factor = Math.max(
+    Math.exp(tUpperQuantile(0.025, n - 1) * Math.sqrt(variance)),
+    all.hi / all.estimate,
+  );
+  return { estimate: all.estimate, lo: all.estimate / factor, hi: all.estimate * factor };
 }

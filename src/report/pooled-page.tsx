@@ -10,6 +10,7 @@ import { renderSection } from "./render-section.tsx";
 import { onSharedScales, type Section } from "./section.ts";
 import { associationSection, sensitivitySection } from "./sections/associations.ts";
 import { doseSection } from "./sections/dose-response.ts";
+import { flockDifferencesSection } from "./sections/flock-differences.ts";
 import { flockProfileSection } from "./sections/flock-profile.ts";
 import { flocksBesideSection } from "./sections/pooled-associations.ts";
 import {
@@ -35,8 +36,10 @@ const questions: readonly ((input: PooledPageInput) => Section | null)[] = [
   ({ pooled }) => recordFlowSection(pooled),
   flocksGrowthSection,
   ({ pooled }) => seasonsGrowthSection(pooled),
+  (input) => flockDifferencesSection(input, "growth"),
   flocksLamenessSection,
   withinFlocksSection,
+  (input) => flockDifferencesSection(input, "time_to_retrim"),
   ({ pooled }) => associationSection(pooled, "growth"),
   (input) => flocksBesideSection(input, "growth"),
   ({ pooled }) => associationSection(pooled, "lame"),

@@ -2,6 +2,7 @@ import { expect, test } from "vitest";
 import { associationTable } from "../../src/findings/association.ts";
 import { betweenFlocksTable } from "../../src/findings/between-flocks.ts";
 import { coverageTable } from "../../src/findings/coverage.ts";
+import { type FlockDifferenceRow, flockDifferenceTable } from "../../src/findings/flock-differences.ts";
 import { growthSummaryTable } from "../../src/findings/growth-summary.ts";
 import { lamenessTable } from "../../src/findings/lameness.ts";
 import type { StudyFlock } from "../../src/findings/study-flocks.ts";
@@ -150,6 +151,20 @@ function study(over: Partial<PooledPageInput["study"]> = {}, language: "en" | "e
           caution: "too_few_flocks(3,6)",
         }),
       ],
+      differences: [
+        difference({ flock: "all", flocks: 3, effect: 0.4, lo: 0.1, hi: 0.7, df: 2 }),
+        difference({ flock: "a", flocks: 1, effect: 0.3, lo: -0.1, hi: 0.7, df: 20 }),
+        difference({
+          flock: "all",
+          flocks: 2,
+          check: "leave_out_flock",
+          left_out: "a",
+          effect: 0.5,
+          lo: -1,
+          hi: 2,
+          df: 1,
+        }),
+      ],
       within: [
         rowOf(withinFlocksTable, {
           flock: "all",
@@ -171,6 +186,20 @@ function study(over: Partial<PooledPageInput["study"]> = {}, language: "en" | "e
   };
 }
 
+function difference(of: Partial<FlockDifferenceRow>): FlockDifferenceRow {
+  return rowOf(flockDifferenceTable, {
+    outcome: "growth",
+    group_kind: "class",
+    group_value: "kid",
+    check: "main",
+    left_out: "",
+    animals: 12,
+    other_animals: 40,
+    effect_kind: "mm_per_30d",
+    ...of,
+  });
+}
+
 async function page(input: PooledPageInput): Promise<{ html: string; text: string }> {
   const files = await pooledPage(input, chartDrawer());
   const html = files.find(({ path }) => path.endsWith("extension.html"))!.content;
@@ -189,6 +218,14 @@ test("figures of the text are those of the rows, each flock beside all", async (
   expect(text).toContain("Lame clearly more or less often than their own flock's others: pasture (ground)");
   // slopes of the flocks: +1, +0.5 and −0.5 beside +0.4
   expect(text).toContain("2 of 3 flocks' slopes point the way the common one does");
+});
+
+test("a group beside its own flock's others: all flocks, each of them, and without one", async () => {
+  const { html, text } = await page(study());
+  expect(text).toContain("Clear of their own flock's other goats: kids (class)");
+  const section = html.split('id="flock-differences-growth"')[1]!.split("</section>")[0]!;
+  expect(section.match(/<tr>/g)).toHaveLength(4);
+  expect(text).not.toContain("Within a flock, whose trims last longer?");
 });
 
 test("flocks of another scale have no part in a common prevalence, and the page says so", async () => {

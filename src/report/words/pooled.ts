@@ -35,6 +35,13 @@ export interface PooledWords {
   readonly withinText: string;
   readonly withinAxis: string;
   readonly ratioColumn: string;
+  readonly differenceQuestion: Readonly<Record<"growth" | "time_to_retrim", string>>;
+  readonly differenceHeading: (clear: readonly string[]) => string;
+  readonly differenceSentence: Readonly<
+    Record<"growth" | "time_to_retrim", (group: string, effect: string, flocks: number) => string>
+  >;
+  readonly differenceText: string;
+  readonly differenceColumn: string;
   readonly besideQuestion: (outcome: string) => string;
   readonly besideHeading: (agreeing: number, of: number) => string;
   readonly besideText: string;
@@ -106,6 +113,23 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
       "Each goat is compared with the others of its own flock only, so scales, scorers and a flock's own level of lameness fall out. Not adjusted for anything else.",
     withinAxis: "ratio of odds, with 95 % limits",
     ratioColumn: "Ratio of odds, 95 % limits",
+    differenceQuestion: {
+      growth: "Within a flock, whose hooves grow faster?",
+      time_to_retrim: "Within a flock, whose trims last longer?",
+    },
+    differenceHeading: (clear) =>
+      clear.length === 0
+        ? "No group stands clear of its own flock's other goats"
+        : `Clear of their own flock's other goats: ${list(clear, "and")}`,
+    differenceSentence: {
+      growth: (group, effect, flocks) =>
+        `${group}: ${effect} beside the flock's other goats, over ${en(flocks, "flock", "flocks")}.`,
+      time_to_retrim: (group, effect, flocks) =>
+        `${group}: trims lasted ${effect} times as long as those of the flock's other goats, over ${en(flocks, "flock", "flocks")}.`,
+    },
+    differenceText:
+      "Each goat is compared with the others of its own flock only, growth in the same month; flocks are the units of the common figure. Not adjusted for anything else, so what goes with a group may stand behind it.",
+    differenceColumn: "Against the others, 95 % limits",
     besideQuestion: (outcome) => `Does each flock say the same of ${outcome}?`,
     besideHeading: (agreeing, of) =>
       of === 0
@@ -124,7 +148,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
       randomFlock
         ? "With six flocks or more a random term for flocks gave the mean of flocks such as these (Paule and Mandel's variance between flocks, Knapp and Hartung's limits) and the range of one more."
         : "With fewer than six flocks flock was a fixed effect, and nothing is said of other flocks.",
-      "Odds of lameness between groups of goats were compared within flocks and put together by Mantel and Haenszel's ratio.",
+      "Odds of lameness between groups of goats were compared within flocks and put together by Mantel and Haenszel's ratio; limits of ground by the jackknife over flocks. Growth (within months) and time to retrim (accelerated failure time) of groups were compared within flocks with goats as clusters, and put together with flocks as units (Paule and Mandel; Knapp and Hartung).",
       ...(associations
         ? [
             "Associations with conditions of pens were estimated from all flocks at once with every pen, and so every flock, at a level of its own and months of each flock apart; slopes between pens were taken within flocks, slopes between flocks only from five flocks on. Each flock was left out in turn.",
@@ -179,6 +203,23 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
       "Cada cabra se compara solo con las demás de su propio rebaño, así que escalas, observadores y el nivel propio de cojera del rebaño no influyen. Sin ajustar por nada más.",
     withinAxis: "razón de momios, con límites de 95 %",
     ratioColumn: "Razón de momios, límites de 95 %",
+    differenceQuestion: {
+      growth: "Dentro de un rebaño, ¿a cuáles les crecen más rápido las pezuñas?",
+      time_to_retrim: "Dentro de un rebaño, ¿a cuáles les dura más el recorte?",
+    },
+    differenceHeading: (clear) =>
+      clear.length === 0
+        ? "Ningún grupo se distingue con claridad de las demás cabras de su rebaño"
+        : `Se distinguen de las demás de su rebaño: ${list(clear, "y")}`,
+    differenceSentence: {
+      growth: (group, effect, flocks) =>
+        `${group}: ${effect} frente a las demás cabras del rebaño, en ${es(flocks, "rebaño", "rebaños")}.`,
+      time_to_retrim: (group, effect, flocks) =>
+        `${group}: el recorte duró ${effect} veces lo que en las demás cabras del rebaño, en ${es(flocks, "rebaño", "rebaños")}.`,
+    },
+    differenceText:
+      "Cada cabra se compara solo con las demás de su propio rebaño, el crecimiento en el mismo mes; los rebaños son las unidades de la cifra común. Sin ajustar por nada más: lo que acompaña a un grupo puede estar detrás.",
+    differenceColumn: "Frente a las demás, límites de 95 %",
     besideQuestion: (outcome) => `¿Dice cada rebaño lo mismo de ${outcome}?`,
     besideHeading: (agreeing, of) =>
       of === 0
@@ -197,7 +238,7 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
       randomFlock
         ? "Con seis rebaños o más, un término aleatorio de rebaño dio la media de rebaños como estos (varianza entre rebaños de Paule y Mandel, límites de Knapp y Hartung) y el intervalo de uno más."
         : "Con menos de seis rebaños, el rebaño fue un efecto fijo y no se dice nada de otros rebaños.",
-      "Los momios de cojera entre grupos de cabras se compararon dentro de cada rebaño y se juntaron con la razón de Mantel y Haenszel.",
+      "Los momios de cojera entre grupos de cabras se compararon dentro de cada rebaño y se juntaron con la razón de Mantel y Haenszel; los límites de suelo, por navaja (jackknife) sobre rebaños. El crecimiento (dentro de cada mes) y el tiempo hasta el recorte (tiempo de falla acelerado) de los grupos se compararon dentro de cada rebaño, con las cabras como conglomerados, y se unieron con los rebaños como unidades (Paule y Mandel; Knapp y Hartung).",
       ...(associations
         ? [
             "Las asociaciones con condiciones de los corrales se estimaron con todos los rebaños a la vez, con cada corral, y así cada rebaño, en su propio nivel y los meses de cada rebaño aparte; las pendientes entre corrales se tomaron dentro de cada rebaño, y entre rebaños solo desde cinco. Cada rebaño se dejó fuera por turno.",

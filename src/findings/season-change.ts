@@ -12,7 +12,7 @@ import { type Finding, insertRows } from "./finding.ts";
 import { COMPARED_KINDS, growthOf, LEAST_ANIMALS } from "./growth-figures.ts";
 import { type SeasonPair, seasonPairs } from "./season-pair.ts";
 
-const seasonChangeTable = defineTable({
+export const seasonChangeTable = defineTable({
   schema: "results",
   name: "season_change",
   grain: ["flock", "measure", "season", "group_kind", "group_value", "against", "gait_scale"],

@@ -34,6 +34,7 @@ import {
   retrimCurveTable,
   retrimSummaryTable,
 } from "./retrim.ts";
+import { type SeasonChangeRow, seasonChangeTable } from "./season-change.ts";
 import { type SignalRow, signalTable } from "./signal.ts";
 import {
   type TrialBaselineRow,
@@ -62,6 +63,8 @@ export interface SeasonFindings {
   /** The whole flock's growth and lameness, season by season. */
   readonly flockGrowth: readonly GrowthSummaryRow[];
   readonly flockLameness: readonly LamenessRow[];
+  /** The whole flock's season against the one before and the one a year before. */
+  readonly seasonChange: readonly SeasonChangeRow[];
   /** The next ones speak of all seasons, as of the flock's day. */
   readonly retrimSummary: readonly RetrimSummaryRow[];
   readonly retrimCurve: readonly RetrimCurveRow[];
@@ -113,6 +116,7 @@ export async function readSeasonFindings(book: Book, flock: string, season: stri
     ),
     flockGrowth: await read(growthSummaryTable, `${ofFlock} AND group_kind = 'flock' AND season <> 'all'`),
     flockLameness: await read(lamenessTable, `${ofFlock} AND group_kind = 'flock' AND season <> 'all'`),
+    seasonChange: await read(seasonChangeTable, `${ofSeason} AND group_kind = 'flock'`),
     retrimSummary: await read(retrimSummaryTable, ofFlock),
     retrimCurve: await read(retrimCurveTable, ofFlock),
     nextCheck: await read(nextCheckTable, ofFlock),

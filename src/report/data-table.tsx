@@ -34,7 +34,7 @@ export function Table({ table: whole, titled }: { table: DataTable; titled?: boo
             <tr key={r}>
               {row.map((cell, c) =>
                 c === 0 ? (
-                  <th key={c} scope="row">
+                  <th key={c} scope="row" class={isRepeat(table, r) ? "again" : undefined}>
                     <CellContent cell={cell} />
                   </th>
                 ) : (
@@ -49,6 +49,12 @@ export function Table({ table: whole, titled }: { table: DataTable; titled?: boo
       </table>
     </section>
   );
+}
+
+/** Whether a row is of the same thing as the one above, so that its name need not be seen again. */
+function isRepeat({ rows }: DataTable, r: number): boolean {
+  const name = rows[r]![0];
+  return typeof name === "string" && name !== "" && rows[r - 1]?.[0] === name;
 }
 
 /** Rows up to which a printed table stays on one page. */

@@ -3,7 +3,7 @@ import { decimal, type Estimate, NO_BREAK, withLimits } from "./numbers.ts";
 
 /**
  * Lengths and rates as the flock's settings say. Lengths held against a claw go to the nearest 1/16 inch,
- * rates and differences in inches to two decimals; a month is 30 days, and the page's foot says so.
+ * rates and differences in inches to two decimals, to three where limits are close; a month is 30 days, and the page's foot says so.
  */
 export type LengthUnit = "mm" | "in";
 
@@ -44,10 +44,17 @@ export function length(mm: number, unit: LengthUnit, language: Language): string
 /** Decimals of rates and differences. */
 const RATE_DECIMALS: Readonly<Record<LengthUnit, number>> = { mm: 1, in: 2 };
 
+/** One more decimal where the limits lie closer than two of the last: they would all read the same. */
+function rateDecimals({ lo, hi }: Estimate, unit: LengthUnit): number {
+  const isClose = lo !== null && hi !== null && toLengthUnit(hi - lo, unit) < 2 * 10 ** -RATE_DECIMALS[unit];
+  return RATE_DECIMALS[unit] + (isClose ? 1 : 0);
+}
+
 /** A rate with its limits: `3.5 mm a month (3.3 to 3.6)`. */
 export function ratePerMonth(rate: Estimate, unit: LengthUnit, language: Language): string {
   const each = { en: "a month", es: "al mes" }[language];
-  const shown = (mm: number): string => decimal(toLengthUnit(mm, unit), RATE_DECIMALS[unit], language);
+  const decimals = rateDecimals(rate, unit);
+  const shown = (mm: number): string => decimal(toLengthUnit(mm, unit), decimals, language);
   const main = `${shown(rate.value)}${NO_BREAK}${unitName(unit, language)} ${each}`;
   return rate.lo === null || rate.hi === null
     ? main
@@ -85,7 +92,7 @@ export function limitsPerMonth(
   return withLimits(
     { value: toLengthUnit(mm, unit), lo: scaled(lo), hi: scaled(hi) },
     language,
-    RATE_DECIMALS[unit],
+    rateDecimals({ value: mm, lo, hi }, unit),
   );
 }
 

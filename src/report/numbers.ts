@@ -72,8 +72,25 @@ export function percentWithLimits(estimate: Estimate, language: Language): strin
   const decimals = scaled.hi !== null && scaled.lo !== null && scaled.hi - scaled.lo < 2 ? 1 : 0;
   const main = `${decimal(scaled.value, decimals, language)}${NO_BREAK}%`;
   if (scaled.lo === null || scaled.hi === null) return main;
+  // nothing is left open: all or none, and no limit to tell
+  if (scaled.lo === scaled.hi) return `${decimal(scaled.value, 0, language)}${NO_BREAK}%`;
   return `${main} (${decimal(scaled.lo, decimals, language)} ${to[language]} ${decimal(scaled.hi, decimals, language)}${NO_BREAK}%)`;
 }
+
+/** A difference of shares in points of percent: `6 points (2 to 11)`. */
+export function pointsWithLimits({ value, lo, hi }: Estimate, language: Language): string {
+  const decimals = lo !== null && hi !== null && hi - lo < 0.02 ? 1 : 0;
+  const shown = (one: number): string => decimal(one * 100, decimals, language);
+  const main = shown(value);
+  const points = main === shown(0.01) || main === shown(-0.01) ? pointWord.one : pointWord.many;
+  const limits = lo === null || hi === null ? "" : ` (${shown(lo)} ${to[language]} ${shown(hi)})`;
+  return `${main}${NO_BREAK}${points[language]}${limits}`;
+}
+
+const pointWord = {
+  one: { en: "point", es: "punto" },
+  many: { en: "points", es: "puntos" },
+} as const;
 
 /** A ratio with its limits: `1.4 (1.1 to 1.7)`, two decimals below 1. */
 export function ratioWithLimits({ value, lo, hi }: Estimate, language: Language): string {

@@ -135,6 +135,33 @@ export const chartSamples: Readonly<Record<string, Chart>> = {
       says: `at ${x}`,
     })),
   }),
+  "dose, a ratio": doseCurve({
+    title: "Dose",
+    axis: "protein",
+    measure: "odds",
+    none: 1,
+    points: [10, 14, 18].map((x) => ({ x, estimate: x / 14, lo: x / 20, hi: x / 9, says: `at ${x}` })),
+  }),
+  ranges: intervalPlot({
+    title: "Diet",
+    axis: "mg/kg",
+    counted: "mg/kg",
+    ranges: true,
+    rows: [
+      { ...interval, value: 17, lo: 20, hi: 40 },
+      { ...interval, value: 22, lo: null, hi: 15 },
+      { ...interval, value: 22, lo: null, hi: null },
+    ],
+  }),
+  "limits past the axis": intervalPlot({
+    title: "Odds",
+    axis: "odds ratio",
+    counted: "df",
+    ratio: true,
+    endWords: { less: "less lameness", more: "more lameness" },
+    rows: [interval, { ...interval, lo: 0.04, hi: 559, mayRunOff: true }],
+    reference: { value: 1, label: "no difference" },
+  }),
   spread: dotPile({
     title: "Spread",
     axis: "mm; each dot is a goat",

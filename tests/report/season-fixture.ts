@@ -32,6 +32,7 @@ const noFindings: SeasonFindings = {
   liveCases: [],
   flockGrowth: [],
   flockLameness: [],
+  seasonChange: [],
   retrimSummary: [],
   retrimCurve: [],
   nextCheck: [],

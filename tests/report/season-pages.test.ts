@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { associationTable } from "../../src/findings/association.ts";
+import { seasonChangeTable } from "../../src/findings/season-change.ts";
 import { chartDrawer } from "../../src/output/draw-chart.ts";
 import { languages } from "../../src/records/language.ts";
 import { animalAnchor } from "../../src/report/animal-anchor.ts";
@@ -112,6 +113,7 @@ describe("sentences tell the cells of the tables", () => {
     expect(answers).toEqual([
       "Of 3 present on the day, 1 goat wants looking at now and 1 more is due.",
       "2 of 12 goats scored were lame at some time: 17 % (5 to 45 %). On a day, 7 % (4 to 14 %) were lame (72 scores).",
+      "Lame on a day: 7 % (4 to 14 %) this season; 7 % in winter 2023.",
       `${hostile.pen} in April 2024: more lame scores than chance gives.`,
       "2 cases began this season; 1 is still open.",
       "Footrot was the most common finding: 2 of 10 goats examined, 20 % (2 to 50 %).",
@@ -147,7 +149,7 @@ describe("sentences tell the cells of the tables", () => {
     const said = textOf(html);
     expect(said).toContain(`${hostile.pen} in April 2024: more lame scores than chance gives.`);
     expect(said).toContain(
-      `${hostile.pen}: from 20 March 2024 lame scores added up past chance, seen on 17 April 2024 (6 against 1.2 expected from the season before).`,
+      `${hostile.pen}: from 20 March 2024 to 17 April 2024 lame scores added up and passed what chance gives (6 against 1.2 expected from the season before).`,
     );
     expect(said).toContain("New cases by month: March 2024 0, April 2024 2, May 2024 0.");
     // a chart a pen, drawn once
@@ -205,6 +207,35 @@ describe("sentences tell the cells of the tables", () => {
     expect(textOf(await readerPage(input, "vet"))).toContain(
       "12 scored for gait, 8 more taken as sound in a round",
     );
+  });
+
+  test("a season beside the others: what changed, over all goats and over those of both seasons", async () => {
+    const full = fullFlock();
+    const changed = async (lo: number, hi: number): Promise<string> => {
+      const row = rowOf(seasonChangeTable, {
+        measure: "lame_on_a_day",
+        season: "2024-spring",
+        group_kind: "flock",
+        against: "previous",
+        gait_scale: "1-5",
+        difference: 0.06,
+        lo,
+        hi,
+        animals_in_both: 11,
+        same_animals_difference: 0.05,
+        same_lo: 0.01,
+        same_hi: 0.1,
+      });
+      return textOf(
+        await readerPage({ ...full, findings: { ...full.findings, seasonChange: [row] } }, "vet"),
+      );
+    };
+    const up = await changed(0.02, 0.11);
+    expect(up).toContain("Lame on a day: 7 %, more than in winter 2023 (7 %)");
+    expect(up).toContain("7 % in winter 2023, a change of 6 points (2 to 11).");
+    expect(up).toContain("the 11 goats of both seasons alone: a change of 5 points (1 to 10).");
+    expect(await changed(-0.01, 0.11)).toContain("Lame on a day: 7 %, not clearly other than in winter 2023");
+    expect(await changed(-0.11, -0.02)).toContain("Lame on a day: 7 %, less than in winter 2023");
   });
 
   test("records and counts at the top", async () => {

@@ -82,12 +82,12 @@ describe("lameness", () => {
   test("new cases: none, one, several", () => {
     expect(en.incidence(0, "0 (0 to 3)", "28")).toBe("No new case was seen between two scores.");
     expect(en.incidence(1, "2.1 (0.1 to 9.8)", "28")).toBe(
-      "1 new case was seen, 2.1 (0.1 to 9.8) per 100 goat-months, with scores about 28 days apart.",
+      "1 new case of lameness was seen, 2.1 (0.1 to 9.8) per 100 goat-months, with scores about 28 days apart.",
     );
     expect(es.incidence(1, "2.1 (0.1 a 9.8)", "28")).toBe(
-      "Se vio 1 caso nuevo, 2.1 (0.1 a 9.8) por 100 cabra-meses, con unos 28 días entre calificaciones.",
+      "Se vio 1 caso nuevo de cojera, 2.1 (0.1 a 9.8) por 100 cabra-meses, con unos 28 días entre calificaciones.",
     );
-    expect(es.incidence(3, "2.1 (0.1 a 9.8)", "28")).toMatch(/^Se vieron 3 casos nuevos, /);
+    expect(es.incidence(3, "2.1 (0.1 a 9.8)", "28")).toMatch(/^Se vieron 3 casos nuevos de cojera, /);
   });
 });
 

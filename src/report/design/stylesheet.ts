@@ -66,6 +66,9 @@ th:first-child,td:first-child{padding-left:0}
 th:last-child,td:last-child{padding-right:0}
 thead th{border-bottom:1px solid ${colours.ink};font-weight:650;vertical-align:bottom}
 tbody th{font-weight:650}
+thead th:first-child{text-align:left}
+@media screen and (min-width:${narrowUpTo + 1}px){tbody th.again{font-size:0}}
+@media print{tbody th.again{font-size:0}}
 td.n,th.n{text-align:right}
 td.n,td.s,tbody th[scope=row].s{white-space:nowrap}
 caption.heard{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}

@@ -72,7 +72,10 @@ export function growthSpreadSection(input: SeasonPageInput): Section | null {
   const slowest = figures.at(-1);
   if (figures.length < LEAST_DOTS || mean == null || !fastest || !slowest) return null;
   const shown = (mm: number): string => ratePerMonth({ value: mm, lo: null, hi: null }, flock.unit, language);
-  const heading = words.spreadHeading(shown(slowest.value), shown(fastest.value));
+  const heading = words.spreadHeading(
+    limitsPerMonth(slowest.value, null, null, flock.unit, language),
+    shown(fastest.value),
+  );
   return {
     id: "growth-spread",
     question: words.spreadQuestion,

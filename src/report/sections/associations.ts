@@ -47,7 +47,10 @@ export function associationSection(input: SeasonPageInput, outcome: Outcome): Se
       endWords: words.ends[outcome],
       ...(outcome === "growth" ? {} : { ratio: true }),
     }),
-    rests: words.rests(most.rows, most.animals, most.pens),
+    rests: [
+      words.rests(most.rows, most.animals, most.pens),
+      ...(asked.some((row) => row.level === "between_pen") ? [words.runsOff] : []),
+    ].join(". "),
     cautions: [words.whatItIsNot],
     table: tableOf(input, question, main),
     ...(sentences.length > 0 ? { answer: { sentence: sentences[0]!, strength: 48 } } : {}),
@@ -93,7 +96,7 @@ export function sensitivitySection(input: SeasonPageInput): Section | null {
         ],
         rows: [...mains].flatMap(([key, main]) =>
           [main, ...checks.filter((row) => `${row.outcome} ${row.exposure}` === key)].map((row) => [
-            `${words.outcome[row.outcome] ?? row.outcome}: ${exposureName(row.exposure, language)}`,
+            `${capital(words.outcome[row.outcome] ?? row.outcome)}: ${exposureName(row.exposure, language)}`,
             [
               row.left_out === "" ? (words.check[row.check] ?? row.check) : words.withoutPlace(row.left_out),
               row.check === "other_lag" && row.lag_days !== null ? words.lag(row.lag_days) : "",
@@ -149,6 +152,7 @@ function plotRows(
           says: `${name}, ${label}: ${row.effect === null ? reason : `${effectOf(input, row)}, ${wordCodes(row.per, language)}`}`,
           reason: capital(reason),
           hollow,
+          mayRunOff: row.level === "between_pen",
         },
       ];
     });
@@ -173,10 +177,8 @@ function tableOf(input: SeasonPageInput, caption: string, rows: readonly Associa
     ],
     rows: exposuresOf(rows)
       .flatMap((exposure) => rows.filter((row) => row.exposure === exposure))
-      .map((row, i, all) => [
-        all[i - 1]?.exposure === row.exposure
-          ? capital(exposureName(row.exposure, language))
-          : `${capital(exposureName(row.exposure, language))}, ${wordCodes(row.per, language)}`,
+      .map((row) => [
+        `${capital(exposureName(row.exposure, language))}, ${wordCodes(row.per, language)}`,
         words.level[row.level] ?? row.level,
         effectOf(input, row),
         row.df === null ? "" : decimal(row.df, 1, language),

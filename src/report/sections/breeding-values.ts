@@ -37,7 +37,10 @@ export function sireSection(input: SeasonPageInput, trait: "growth" | "lameness"
   return {
     id: `sires-${trait}`,
     question: words.sireQuestion[trait],
-    heading: words.sireHeading(sires.filter((row) => row.p_worse_than_flock! >= CLEAR_CHANCE).length, trait),
+    heading: words.sireHeading(
+      sires.filter((row) => row.p_worse_than_flock! >= CLEAR_CHANCE).map((row) => row.animal),
+      trait,
+    ),
     rests: words.allRecords,
     table: {
       caption: words.sireQuestion[trait],

@@ -1,9 +1,10 @@
 import type { CaseRow } from "../../findings/case.ts";
+import type { Language } from "../../records/language.ts";
 import { animalCell } from "../animal-anchor.ts";
-import { dayInWords } from "../dates.ts";
+import { dayShort } from "../dates.ts";
 import { whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
-import { type DataTable, numberColumn, type Section, wordsColumn } from "../section.ts";
+import { type DataTable, numberColumn, type Section, shortColumn, wordsColumn } from "../section.ts";
 import { columnName } from "../words/columns.ts";
 import { sentence } from "../words/count.ts";
 import { feetWords } from "../words/feet.ts";
@@ -14,7 +15,8 @@ export function caseSection(input: SeasonPageInput): Section {
   const { language, findings } = input;
   const words = feetWords[language];
   const sum = findings.caseSummary.find((row) => row.group_kind === "flock");
-  if (!sum) return { id: "cases", question: words.caseQuestion, heading: words.caseNone, rests: "" };
+  if (!sum)
+    return { id: "cases", question: words.caseQuestion, heading: words.caseNone, rests: "", text: [] };
   const byFirstSign = [...findings.cases].sort(
     (a, b) => a.first_sign - b.first_sign || (a.animal < b.animal ? -1 : 1),
   );
@@ -53,6 +55,23 @@ export function caseSection(input: SeasonPageInput): Section {
   };
 }
 
+/** `lame (gait 4 on 1-5); footrot, loose wall` */
+function caseInWords({ kind, severity, lesions }: CaseRow, language: Language): string {
+  const words = feetWords[language];
+  const gait = /^(\S+) of (\S+)$/.exec(severity ?? "");
+  const how = gait ? words.gait(gait[1]!, gait[2]!.replaceAll("-", NO_BREAK_HYPHEN)) : severity;
+  const named = lesions?.split(", ").map((lesion) => lesionName(lesion, language)) ?? [];
+  const found = named.length > 0 ? named.join(", ") : kind === "lame" ? null : words.someLesion;
+  const isLame = kind.startsWith("lame");
+  return [isLame ? words.lame : null, found]
+    .filter((part) => part !== null)
+    .map((part, i) => (i === 0 && how !== null ? `${part} (${how})` : part))
+    .join("; ");
+}
+
+/** A scale such as 1-5 is never broken over two lines. */
+const NO_BREAK_HYPHEN = "\u2011";
+
 function tableOf(input: SeasonPageInput, caption: string, cases: readonly CaseRow[]): DataTable {
   const { language } = input;
   const words = feetWords[language];
@@ -61,20 +80,16 @@ function tableOf(input: SeasonPageInput, caption: string, cases: readonly CaseRo
     columns: [
       wordsColumn(columnName("animal", language)),
       wordsColumn(columnName("what", language)),
-      wordsColumn(columnName("firstSign", language)),
+      shortColumn(columnName("firstSign", language)),
       numberColumn(columnName("treatment", language)),
-      wordsColumn(columnName("closed", language)),
+      shortColumn(columnName("closed", language)),
     ],
     rows: cases.map((one) => [
       animalCell(input, one.animal),
-      [
-        words.caseKind[one.kind] ?? one.kind,
-        ...(one.lesions?.split(", ").map((lesion) => lesionName(lesion, language)) ?? []),
-        ...(one.severity === null ? [] : [one.severity]),
-      ].join(", "),
-      dayInWords(one.first_sign, language),
+      caseInWords(one, language),
+      dayShort(one.first_sign, language, true),
       one.days_to_treatment === null ? "" : whole(one.days_to_treatment, language),
-      one.closed === null ? words.stillOpen : dayInWords(one.closed, language),
+      one.closed === null ? words.stillOpen : dayShort(one.closed, language, true),
     ]),
   };
 }

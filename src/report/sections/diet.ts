@@ -1,7 +1,7 @@
 import type { DietRow } from "../../findings/diet.ts";
 import { readCodes, wordCodes } from "../../records/codes.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
-import { dayInWords } from "../dates.ts";
+import { dayShort } from "../dates.ts";
 import { decimal } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
 import { numberColumn, type Section, shortColumn, wordsColumn } from "../section.ts";
@@ -20,6 +20,9 @@ export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section
   const pens = new Set(latest.map((row) => row.pen)).size;
   const heading = headingOf(input, nutrient, rows);
   const below = isAbove(rows) ? pensWith(rows, BELOW) : 0;
+  const advised = [...new Set(rows.filter((row) => standOf(row) !== "within").map((row) => row.verdict))]
+    .filter((verdict) => readCodes(verdict).some(({ id }) => ADVISING.includes(id)))
+    .map((verdict) => `${words.columns.value}: ${wordCodes(verdict, language)}`);
   const ranged = latest.filter((row) => row.requirement_lo !== null || row.tolerance !== null);
   return {
     id: nutrient === "copper" ? "diet" : `diet-${nutrient}`,
@@ -45,7 +48,8 @@ export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section
           }),
         }
       : {}),
-    rests: words.rests(pens),
+    rests: [words.rests(pens), ...sourcesOf(rows, words.columns.source)].join(". "),
+    ...(advised.length > 0 ? { cautions: advised.map(sentence) } : {}),
     table: {
       caption: words.question[nutrient],
       columns: [
@@ -53,23 +57,19 @@ export function dietSection(input: SeasonPageInput, nutrient: Nutrient): Section
         wordsColumn(words.columns.class),
         shortColumn(words.columns.from),
         numberColumn(words.columns.value),
-        wordsColumn(words.columns.range),
-        wordsColumn(words.columns.verdict),
-        wordsColumn(words.columns.source),
+        shortColumn(words.columns.range),
+        shortColumn(words.columns.verdict),
+        wordsColumn(columnName("note", language)),
       ],
-      rows: [...rows]
-        .sort(byPen)
-        .map((row) => [
-          row.pen,
-          className(row, input),
-          dayInWords(Math.max(row.date_from, input.season.from), language),
-          `${decimal(row.value, 1, language)} ${words.unit[nutrient]}`.trim(),
-          rangeOf(row, input),
-          [wordCodes(row.verdict, language), wordCodes(row.caution, language)]
-            .filter((said) => said !== "")
-            .join("; "),
-          row.source ?? "",
-        ]),
+      rows: eaten(rows, input).map(({ classes, row }) => [
+        row.pen,
+        classes.join(", "),
+        dayShort(Math.max(row.date_from, input.season.from), language, true),
+        `${decimal(row.value, 1, language)} ${words.unit[nutrient]}`.trim(),
+        rangeOf(row, input),
+        words.stands[standOf(row)],
+        wordCodes(row.caution, language),
+      ]),
     },
     ...(isTrouble(rows) ? { answer: { sentence: sentence(heading), strength: 42 } } : {}),
   };
@@ -84,6 +84,52 @@ function latestOf(rows: readonly DietRow[]): readonly DietRow[] {
     if (!known || row.date_from > known.date_from) last.set(key, row);
   }
   return [...last.values()].sort(byPen);
+}
+
+/** Diets as eaten: a row for each change of the figure shown, classes of one pen with one range together. */
+function eaten(
+  rows: readonly DietRow[],
+  input: SeasonPageInput,
+): readonly { readonly classes: readonly string[]; readonly row: DietRow }[] {
+  const changes = [...rows].sort(byPen).filter((row, i, all) => {
+    const before = all[i - 1];
+    return !(
+      before?.pen === row.pen &&
+      before.animal_class === row.animal_class &&
+      decimal(before.value, 1, "en") === decimal(row.value, 1, "en")
+    );
+  });
+  const together = new Map<string, { classes: string[]; row: DietRow }>();
+  for (const row of changes) {
+    const { pen, date_from, value, requirement_lo, requirement_hi, tolerance, verdict, caution } = row;
+    const from = Math.max(date_from, input.season.from);
+    const key = [
+      pen,
+      from,
+      decimal(value, 1, "en"),
+      requirement_lo,
+      requirement_hi,
+      tolerance,
+      verdict,
+      caution,
+    ];
+    const known = together.get(key.join("\n"));
+    if (known) known.classes.push(className(row, input));
+    else together.set(key.join("\n"), { classes: [className(row, input)], row });
+  }
+  return [...together.values()];
+}
+
+/** Where the ranges come from, each source once. */
+function sourcesOf(rows: readonly DietRow[], head: string): readonly string[] {
+  const sources = [...new Set(rows.map(({ source }) => source).filter((one) => one !== null && one !== ""))];
+  return sources.length === 0 ? [] : [`${head}: ${sources.join("; ")}`];
+}
+
+function standOf(row: DietRow): "below" | "within" | "above" | "noRange" {
+  if (hasVerdict(row, ["copper_kills_sheep", ...ABOVE])) return "above";
+  if (hasVerdict(row, BELOW)) return "below";
+  return hasVerdict(row, ["diet_no_range"]) ? "noRange" : "within";
 }
 
 function byPen(a: DietRow, b: DietRow): number {
@@ -104,6 +150,8 @@ function headingOf(input: SeasonPageInput, nutrient: Nutrient, rows: readonly Di
 }
 
 const ABOVE = ["copper_above_tolerance", "diet_above_range"];
+/** Verdicts that say what to do, which a reader must have whole. */
+const ADVISING = ["copper_kills_sheep", "copper_above_tolerance", "copper_below", "thin_molybdenum"];
 const BELOW = ["copper_below", "diet_below", "thin_molybdenum"];
 
 function pensWith(rows: readonly DietRow[], verdicts: readonly string[]): number {

@@ -46,7 +46,7 @@ function curveOf(input: SeasonPageInput, rows: readonly DoseResponseRow[]): Dose
   const scaled = (effect: number): number => (isGrowth ? toLengthUnit(effect, flock.unit) : effect);
   return {
     title: nameOf(input, first),
-    axis: exposureName(first.exposure, language),
+    axis: axisOf(input, first.exposure),
     measure: words.doseMeasure(first.outcome as Outcome, unitName(flock.unit, language)),
     none: isGrowth ? 0 : 1,
     points: [...rows]
@@ -65,6 +65,12 @@ function curveOf(input: SeasonPageInput, rows: readonly DoseResponseRow[]): Dose
         };
       }),
   };
+}
+
+/** A condition with its unit; several that move together have none in common. */
+function axisOf({ language }: SeasonPageInput, exposure: string): string {
+  const unit = associationWords[language].exposureUnit[exposure];
+  return [exposureName(exposure, language), ...(unit === undefined ? [] : [unit])].join(", ");
 }
 
 function nameOf({ language }: SeasonPageInput, row: DoseResponseRow): string {

@@ -56,7 +56,9 @@ export function forecastSection({ language, findings }: SeasonPageInput): Sectio
         numberColumn(words.columns[id]),
       ),
       rows: [...tenths, all].map((row) => [
-        share(row.mean_forecast ?? 0, language),
+        row === all
+          ? words.allForecasts(share(row.mean_forecast ?? 0, language))
+          : share(row.mean_forecast ?? 0, language),
         whole(row.forecasts, language),
         seenOf(row, language),
         row.brier === null ? "" : decimal(row.brier, 3, language),

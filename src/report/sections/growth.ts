@@ -60,11 +60,13 @@ export function growthBySection(input: SeasonPageInput, kind: GroupKind): Sectio
     ? words.byHeading(place(kind, ends.highest.group), place(kind, ends.lowest.group), ends.apart)
     : words.tooFewGroups;
   const rows = input.findings.growthSummary.filter((row) => row.group_kind === kind);
+  const isModelled = kind === "line" && input.findings.lines.some((row) => row.trait === "growth");
   const cautions = [
     ...(ends?.allOverlap ? [pageWords[language].overlap] : []),
     ...(kind === "arm" && input.findings.trialEffect.some((row) => row.unit === "pen")
       ? [words.armsArePens]
       : []),
+    ...(isModelled ? [words.asTheyStood] : []),
   ];
   return {
     id: `growth-${kind}`,
@@ -77,8 +79,9 @@ export function growthBySection(input: SeasonPageInput, kind: GroupKind): Sectio
     ),
     ...(cautions.length > 0 ? { cautions } : {}),
     table: tableOf(input, words.byQuestion[kind], kind),
-    // what arms differ by is for the comparison of the units that were assigned to tell
-    ...(ends?.apart && kind !== "arm"
+    // what arms differ by is for the comparison of the units that were assigned to tell, and what lines differ by
+    // for the model that takes their pens out
+    ...(ends?.apart && kind !== "arm" && !isModelled
       ? {
           answer: {
             sentence: words.byAnswer(

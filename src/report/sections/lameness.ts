@@ -106,6 +106,12 @@ export function lamenessBySection(input: SeasonPageInput, kind: GroupKind): Sect
   const heading = ends
     ? words.byHeading(place(kind, ends.highest.group), place(kind, ends.lowest.group), ends.apart)
     : words.tooFewGroups;
+  // what lines differ by is for the model that takes their pens out, where there is one
+  const isModelled = kind === "line" && input.findings.lines.some((row) => row.trait === "lameness");
+  const cautions = [
+    ...(ends?.allOverlap ? [pageWords[language].overlap] : []),
+    ...(isModelled ? [words.asTheyStood] : []),
+  ];
   return {
     id: `lameness-${kind}`,
     question: words.byQuestion[kind],
@@ -124,7 +130,7 @@ export function lamenessBySection(input: SeasonPageInput, kind: GroupKind): Sect
       main.scored_animals,
       rows.reduce((sum, row) => sum + row.scores, 0),
     ),
-    ...(ends?.allOverlap ? { cautions: [pageWords[language].overlap] } : {}),
+    ...(cautions.length > 0 ? { cautions } : {}),
     table: {
       caption: words.byQuestion[kind],
       columns: [
@@ -146,7 +152,7 @@ export function lamenessBySection(input: SeasonPageInput, kind: GroupKind): Sect
           wordCodes(row.caution, language),
         ]),
     },
-    ...(ends?.apart
+    ...(ends?.apart && !isModelled
       ? {
           answer: {
             sentence: words.byAnswer(

@@ -101,7 +101,7 @@ export function lesionByPenSection({ language, findings }: SeasonPageInput): Sec
           lesionName(lesion, language),
           ...pens.map((pen) => {
             const row = rows.find((one) => one.lesion === lesion && one.group_value === pen);
-            return row ? whole(row.affected_animals, language) : "";
+            return whole(row?.affected_animals ?? 0, language);
           }),
         ]),
         [

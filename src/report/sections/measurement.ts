@@ -1,3 +1,4 @@
+import type { MeasurementErrorRow } from "../../findings/measurement-error.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { differenceLength, toLengthUnit, unitName } from "../length-units.ts";
 import { whole } from "../numbers.ts";
@@ -19,6 +20,8 @@ export function measurementSection({ language, flock, findings }: SeasonPageInpu
   const rows = [{ row: all, name: words.everyone }, ...people];
   const unit = unitName(flock.unit, language);
   const shown = (mm: number): string => differenceLength(mm, flock.unit, language);
+  const limits = ({ technical_error_mm, lo, hi }: MeasurementErrorRow): string =>
+    `${shown(technical_error_mm)} (${shown(lo)} ${words.to} ${shown(hi)})`;
   const smallest = `${shown(all.smallest_detectable_change_mm)} ${unit}`;
   const heading = words.heading(smallest);
   return {
@@ -36,7 +39,7 @@ export function measurementSection({ language, flock, findings }: SeasonPageInpu
         lo: toLengthUnit(row.lo, flock.unit),
         hi: toLengthUnit(row.hi, flock.unit),
         count: whole(row.pairs, language),
-        says: `${name}: ${shown(row.technical_error_mm)} (${shown(row.lo)} – ${shown(row.hi)}) ${unit}`,
+        says: `${name}: ${limits(row)} ${unit}`,
         reason: "",
       })),
     }),
@@ -52,7 +55,7 @@ export function measurementSection({ language, flock, findings }: SeasonPageInpu
       rows: rows.map(({ row, name }) => [
         name,
         whole(row.pairs, language),
-        `${shown(row.technical_error_mm)} (${shown(row.lo)} – ${shown(row.hi)})`,
+        limits(row),
         shown(row.smallest_detectable_change_mm),
       ]),
     },

@@ -49,7 +49,7 @@ export function severeOvergrowthSection(input: SeasonPageInput): Section | null 
           table: nextCheckTable(input, words.severeQuestion, severe),
           answer: { sentence: sentence(words.severeHeading(severe.length)), strength: 20 },
         }
-      : {}),
+      : { text: [] }),
   };
 }
 

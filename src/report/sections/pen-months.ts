@@ -44,19 +44,16 @@ export function penMonthsSection(input: SeasonPageInput): Section | null {
       dayInWords(row.signalled, language),
       row.lame,
       decimal(row.expected, 1, language),
+      wordCodes(row.caution, language),
     ),
-  );
-  const again = [...new Set(signals.map((row) => wordCodes(row.caution, language)))].filter(
-    (one) => one !== "",
   );
   return {
     id: "pen-months",
     question: words.question,
     heading,
-    text: [[...(said.length > 0 ? said : [words.noSignal]), ...newCases(input)].join(" ")],
+    text: [...(said.length > 0 ? said : [words.noSignal]), ...newCases(input)],
     small: chartsOf(input, rows),
     rests: words.key,
-    ...(again.length > 0 ? { cautions: again.map(sentence) } : {}),
     table: {
       caption: words.question,
       columns: [
@@ -118,6 +115,7 @@ function chartsOf(input: SeasonPageInput, rows: readonly MonthWatchRow[]): NonNu
             dayInWords(row.signalled, language),
             row.lame,
             decimal(row.expected, 1, language),
+            "",
           ),
         })),
     };

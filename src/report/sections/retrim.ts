@@ -1,3 +1,4 @@
+import type { RetrimCurveRow } from "../../findings/retrim.ts";
 import { readCodes, wordCodes } from "../../records/codes.ts";
 import { intervalPlot } from "../charts/interval-plot.ts";
 import { retrimSteps } from "../charts/retrim-steps.ts";
@@ -57,8 +58,8 @@ export function retrimSection({ language, flock, findings }: SeasonPageInput): S
         .join("; "),
       axisDays: words.axisDays,
       axisShare: words.axisShare,
-      steps: shown,
-      unknown: [...unknown.values()],
+      steps: shown.slice(0, lastShown(steps) + 1),
+      unknown: [...unknown.values()].filter(({ from }) => from <= steps[lastShown(steps)]!.day),
       median:
         median === null ? null : { day: median.value, label: words.median(withLimits(median, language, 0)) },
     }),
@@ -66,10 +67,12 @@ export function retrimSection({ language, flock, findings }: SeasonPageInput): S
     table: {
       caption: words.question,
       columns: [numberColumn(words.dayColumn), numberColumn(columnName("share", language))],
-      rows: steps.map((step) => [
-        whole(step.day, language),
-        percentWithLimits({ value: step.not_yet_due ?? 0, lo: step.lo, hi: step.hi }, language),
-      ]),
+      rows: steps
+        .filter(changes)
+        .map((step) => [
+          whole(step.day, language),
+          percentWithLimits({ value: step.not_yet_due ?? 0, lo: step.lo, hi: step.hi }, language),
+        ]),
     },
     ...(row.caution === null ? {} : { cautions: [sentence(wordCodes(row.caution, language))] }),
     ...(median === null
@@ -84,6 +87,23 @@ export function retrimSection({ language, flock, findings }: SeasonPageInput): S
           },
         }),
   };
+}
+
+/** A step of the curve that differs from the one before: between them it is level. */
+function changes(step: RetrimCurveRow, i: number, all: readonly RetrimCurveRow[]): boolean {
+  const before = all[i - 1];
+  return (
+    before === undefined ||
+    step.not_yet_due !== before.not_yet_due ||
+    step.lo !== before.lo ||
+    step.hi !== before.hi
+  );
+}
+
+/** The step from which nothing is left to fall, or the last: what follows is an empty plot. */
+function lastShown(steps: readonly RetrimCurveRow[]): number {
+  const done = steps.findIndex((step) => step.not_yet_due === 0 && (step.hi ?? 0) === 0);
+  return done < 0 ? steps.length - 1 : Math.min(steps.length - 1, done + 1);
 }
 
 /** How long a trim lasts on each ground; null where all stand on one. */

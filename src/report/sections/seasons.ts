@@ -1,12 +1,13 @@
+import type { SeasonChangeRow } from "../../findings/season-change.ts";
 import type { DayNumber } from "../../records/days.ts";
 import { type TimePoint, timeLine } from "../charts/time-line.ts";
 import { seasonInWords } from "../dates.ts";
-import { ratePerMonth, toLengthUnit, unitName } from "../length-units.ts";
-import { percentWithLimits } from "../numbers.ts";
+import { differencePerMonth, ratePerMonth, toLengthUnit, unitName } from "../length-units.ts";
+import { percentWithLimits, pointsWithLimits } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
 import { numberColumn, type Section, wordsColumn } from "../section.ts";
 import { columnName } from "../words/columns.ts";
-import { studyWords } from "../words/study.ts";
+import { type SeasonBeside, studyWords } from "../words/study.ts";
 import { flockLameness } from "./lameness.ts";
 
 /** A season's figure of one measure, in the reader's units. */
@@ -44,12 +45,13 @@ export function seasonsGrowthSection(input: SeasonPageInput): Section | null {
       bare: shown(false),
     };
   });
+  const changes = findings.seasonChange.filter(({ measure }) => measure === "growth");
   const days = new Set(
     input.histories.animals.flatMap(({ claws }) =>
       claws.flatMap(({ readings }) => readings.map(({ day }) => day)),
     ),
   );
-  return seasonsSection(input, "growth", figures, days);
+  return seasonsSection(input, "growth", figures, changes, days);
 }
 
 /** The share lame on a day, season by season, on the scale that this season was scored on most. */
@@ -76,14 +78,18 @@ export function seasonsLamenessSection(input: SeasonPageInput): Section | null {
       bare: shown(false),
     };
   });
+  const changes = findings.seasonChange.filter(
+    (row) => row.measure === "lame_on_a_day" && row.gait_scale === scale,
+  );
   const days = new Set(input.histories.animals.flatMap(({ gaits }) => gaits.map(({ day }) => day)));
-  return seasonsSection(input, "lameness", figures, days);
+  return seasonsSection(input, "lameness", figures, changes, days);
 }
 
 function seasonsSection(
   input: SeasonPageInput,
   measure: "growth" | "lameness",
   figures: readonly SeasonFigure[],
+  changes: readonly SeasonChangeRow[],
   recordDays: ReadonlySet<DayNumber>,
 ): Section | null {
   const { language, season, seasons, flock } = input;
@@ -92,13 +98,12 @@ function seasonsSection(
   const span = seasons[place];
   const now = figures[place];
   if (!span || now?.value == null || figures.filter(({ value }) => value !== null).length < 2) return null;
-  const known = (figure: SeasonFigure | undefined): SeasonFigure | null =>
-    figure === undefined || figure.value === null ? null : figure;
-  const before = known(figures[place - 1]);
-  const yearBefore = known(
-    figures[seasons.findIndex((one) => one.name === span.name && one.year === span.year - 1)],
-  );
-  const heading = words.seasonsHeading(measure, now.bare, before?.bare ?? null);
+  const yearBefore = seasons.findIndex((one) => one.name === span.name && one.year === span.year - 1);
+  const besides = [
+    besideOf(input, measure, figures[place - 1], changes, "previous"),
+    besideOf(input, measure, figures[yearBefore], changes, "year_before"),
+  ].filter((one) => one !== null);
+  const heading = words.seasonsHeading(measure, now.bare, besides[0] ?? null);
   const question = measure === "growth" ? words.seasonsGrowthQuestion : words.seasonsLamenessQuestion;
   const middle = (one: { readonly from: number; readonly to: number }): number =>
     Math.round((one.from + one.to) / 2);
@@ -116,7 +121,10 @@ function seasonsSection(
     id: `seasons-${measure}`,
     question,
     heading,
-    text: [words.seasonsSentence(now.says, before?.says ?? null, yearBefore?.says ?? null)],
+    text: [
+      words.seasonsSentence(measure, now.says, besides),
+      ...besides.flatMap((one) => (one.same === null ? [] : [words.seasonsSame(one.season, one.same)])),
+    ],
     chart: timeLine({
       title: heading,
       measure:
@@ -129,12 +137,48 @@ function seasonsSection(
       axis: words.seasonAxis,
       ...(measure === "lameness" ? { share: true } : {}),
     }),
-    rests: "",
+    rests: words.seasonsRests(figures.filter(({ value }) => value !== null).length),
     ...(season.soFar ? { cautions: [words.soFar] } : {}),
     table: {
       caption: question,
-      columns: [wordsColumn(columnName("season", language)), numberColumn(columnName("limits", language))],
+      columns: [wordsColumn(columnName("season", language)), numberColumn(words.seasonsColumn(measure))],
       rows: figures.map((figure) => [seasonInWords(figure.season, language), figure.says]),
     },
+    answer: {
+      sentence: words.seasonsSentence(measure, now.says, besides),
+      strength: measure === "growth" ? 49 : 59,
+    },
+  };
+}
+
+/** Another season's figure beside this one's, and what the analysis says of the difference. */
+function besideOf(
+  { language, flock }: SeasonPageInput,
+  measure: "growth" | "lameness",
+  figure: SeasonFigure | undefined,
+  changes: readonly SeasonChangeRow[],
+  against: string,
+): SeasonBeside | null {
+  if (figure === undefined || figure.value === null) return null;
+  const change = changes.find((row) => row.against === against);
+  const shown = (value: number, lo: number | null, hi: number | null): string =>
+    measure === "growth"
+      ? differencePerMonth({ value, lo, hi }, flock.unit, language)
+      : pointsWithLimits({ value, lo, hi }, language);
+  const { difference, lo, hi } = change ?? { difference: null, lo: null, hi: null };
+  return {
+    season: seasonInWords(figure.season, language),
+    figure: figure.bare,
+    change:
+      difference === null || lo === null || hi === null
+        ? null
+        : { says: shown(difference, lo, hi), direction: lo > 0 ? "up" : hi < 0 ? "down" : "unclear" },
+    same:
+      change?.same_animals_difference == null
+        ? null
+        : {
+            animals: change.animals_in_both,
+            says: shown(change.same_animals_difference, change.same_lo, change.same_hi),
+          },
   };
 }

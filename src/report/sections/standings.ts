@@ -36,7 +36,7 @@ export function standingsSection(input: SeasonPageInput): Section | null {
     id: "watch",
     question: words.question,
     heading,
-    rests: "",
+    rests: act.length + watch.length > 0 ? words.stripKey : "",
     ...(act.length + watch.length > 0 ? { table: tableOf(input, [...act, ...watch]) } : {}),
     cautions: [words.notAPardon, ...(unseen.length > 0 ? [`${words.notLookedAt(unseen.length)}.`] : [])],
     ...(nothing.length > 0

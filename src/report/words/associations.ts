@@ -25,6 +25,7 @@ export interface AssociationWords {
   readonly ends: Readonly<Record<Outcome, { readonly less: string; readonly more: string }>>;
   readonly noDifference: string;
   readonly rests: (rows: number, animals: number, pens: number) => string;
+  readonly runsOff: string;
   readonly whatItIsNot: string;
   readonly columns: Readonly<
     Record<"exposure" | "level" | "effect" | "df" | "p" | "q" | "eValue" | "adjusted", string>
@@ -37,6 +38,8 @@ export interface AssociationWords {
   readonly doseQuestion: string;
   readonly doseHeading: (bent: number, of: number) => string;
   readonly doseMeasure: (outcome: Outcome, unit: string) => string;
+  /** What a condition is measured in along a curve's foot. */
+  readonly exposureUnit: Readonly<Record<string, string>>;
 }
 
 const en = counter("en");
@@ -98,6 +101,7 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
     noDifference: "no difference",
     rests: (rows, animals, pens) =>
       `${en(rows, "row", "rows")} of ${en(animals, "goat", "goats")} in ${en(pens, "pen", "pens")}, all seasons`,
+    runsOff: "Arrowheads: limits go on past the axis; the table has them",
     whatItIsNot:
       "These go together; what was not recorded may stand behind them, and changing one need not change the other.",
     columns: {
@@ -130,11 +134,18 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
       bent === 0
         ? `None of ${en(of, "curve bends", "curves bends")} beyond what chance gives`
         : `${bent} of ${en(of, "curve", "curves")} ${bent === 1 ? "bends" : "bend"} beyond what chance gives`,
+    exposureUnit: {
+      crude_protein: "% of dry matter",
+      copper_diet: "mg/kg of dry matter",
+      mineral_copper: "mg a day",
+      zinc: "mg/kg of dry matter",
+      wetness: "score of wetness",
+    },
     doseMeasure: (outcome, unit) =>
       outcome === "growth"
         ? `growth against the usual, ${unit} a month`
         : outcome === "lame"
-          ? "odds of lame against the usual"
+          ? "odds of a lame score against the usual"
           : "new lameness against the usual",
   },
   es: {
@@ -189,6 +200,7 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
     noDifference: "sin diferencia",
     rests: (rows, animals, pens) =>
       `${es(rows, "fila", "filas")} de ${es(animals, "cabra", "cabras")} en ${es(pens, "corral", "corrales")}, todas las temporadas`,
+    runsOff: "Puntas de flecha: los límites siguen más allá del eje; están en la tabla",
     whatItIsNot:
       "Van juntas; lo no registrado puede estar detrás, y cambiar una no tiene que cambiar la otra.",
     columns: {
@@ -221,6 +233,13 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
       bent === 0
         ? `Ninguna de ${es(of, "curva", "curvas")} se dobla más de lo que da el azar`
         : `${bent} de ${es(of, "curva", "curvas")} ${bent === 1 ? "se dobla" : "se doblan"} más de lo que da el azar`,
+    exposureUnit: {
+      crude_protein: "% de la materia seca",
+      copper_diet: "mg/kg de materia seca",
+      mineral_copper: "mg al día",
+      zinc: "mg/kg de materia seca",
+      wetness: "puntaje de humedad",
+    },
     doseMeasure: (outcome, unit) =>
       outcome === "growth"
         ? `crecimiento frente a lo usual, ${unit} al mes`

@@ -30,7 +30,8 @@ export interface BreedingWords {
   readonly coveredUnalike: string;
   readonly noParents: string;
   readonly sireQuestion: Readonly<Record<"growth" | "lameness", string>>;
-  readonly sireHeading: (count: number, trait: "growth" | "lameness") => string;
+  /** `sires`: those that stand clearly above the flock. */
+  readonly sireHeading: (sires: readonly string[], trait: "growth" | "lameness") => string;
   readonly sire: string;
   readonly line: string;
   readonly offspring: string;
@@ -52,6 +53,14 @@ const es = counter("es");
 
 const listed = (names: readonly string[], and: string): string =>
   names.length < 2 ? (names[0] ?? "") : `${names.slice(0, -1).join(", ")} ${and} ${names.at(-1)}`;
+
+/** Sires up to which a heading names them. */
+const MOST_NAMED = 3;
+
+const namedOrCounted = (sires: readonly string[]): string =>
+  sires.length <= MOST_NAMED ? listed(sires, "and") : en(sires.length, "sire", "sires");
+const nombrados = (sires: readonly string[]): string =>
+  sires.length <= MOST_NAMED ? listed(sires, "y") : es(sires.length, "semental", "sementales");
 
 export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
   en: {
@@ -76,7 +85,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     more: "more lameness",
     rests: (animals) => `${en(animals, "goat with records", "goats with records")}`,
     allRecords: "All seasons together, parted from pen, month, age and foot by the pedigree's model.",
-    chanceAbove: "Chance it stands above the others",
+    chanceAbove: "Chance it stands above",
     needed: "What would halve the interval",
     neededOf: (goats, visits) =>
       goats === null
@@ -93,14 +102,14 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
       growth: "Which sires' kids' hooves grow faster?",
       lameness: "Which sires' kids go lame more often?",
     },
-    sireHeading: (count, trait) =>
-      count === 0
+    sireHeading: (sires, trait) =>
+      sires.length === 0
         ? trait === "growth"
           ? "No sire stands clearly above the flock in growth"
           : "No sire stands clearly above the flock in lameness"
         : trait === "growth"
-          ? `${en(count, "sire passes", "sires pass")} on faster growth than the flock's`
-          : `${en(count, "sire passes", "sires pass")} on more lameness than the flock's`,
+          ? `${namedOrCounted(sires)} ${sires.length === 1 ? "passes" : "pass"} on faster growth than the flock's`
+          : `${namedOrCounted(sires)} ${sires.length === 1 ? "passes" : "pass"} on more lameness than the flock's`,
     sire: "Sire",
     line: "Line",
     offspring: "Kids",
@@ -139,7 +148,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     rests: (animals) => `${es(animals, "cabra con registros", "cabras con registros")}`,
     allRecords:
       "Todas las temporadas juntas, separadas de corral, mes, edad y pata por el modelo del pedigrí.",
-    chanceAbove: "Probabilidad de estar sobre las otras",
+    chanceAbove: "Probabilidad de estar por encima",
     needed: "Qué reduciría el intervalo a la mitad",
     neededOf: (goats, visits) =>
       goats === null
@@ -156,14 +165,14 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
       growth: "¿A las crías de qué sementales les crecen más rápido?",
       lameness: "¿Las crías de qué sementales cojean más?",
     },
-    sireHeading: (count, trait) =>
-      count === 0
+    sireHeading: (sires, trait) =>
+      sires.length === 0
         ? trait === "growth"
           ? "Ningún semental queda claramente sobre el rebaño en crecimiento"
           : "Ningún semental queda claramente sobre el rebaño en cojera"
         : trait === "growth"
-          ? `${es(count, "semental transmite", "sementales transmiten")} más crecimiento que el rebaño`
-          : `${es(count, "semental transmite", "sementales transmiten")} más cojera que el rebaño`,
+          ? `${nombrados(sires)} ${sires.length === 1 ? "transmite" : "transmiten"} más crecimiento que el rebaño`
+          : `${nombrados(sires)} ${sires.length === 1 ? "transmite" : "transmiten"} más cojera que el rebaño`,
     sire: "Semental",
     line: "Línea",
     offspring: "Crías",

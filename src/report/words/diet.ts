@@ -16,6 +16,8 @@ export interface DietWords {
   readonly rests: (pens: number) => string;
   readonly sheepClass: string;
   readonly columns: Readonly<Record<"class" | "from" | "value" | "range" | "verdict" | "source", string>>;
+  /** How a diet stands against what is published, in a word. */
+  readonly stands: Readonly<Record<"below" | "within" | "above" | "noRange", string>>;
   readonly upTo: (most: string) => string;
   readonly atLeast: (least: string) => string;
   readonly trialQuestion: string;
@@ -65,9 +67,9 @@ export const dietWords: Readonly<Record<Language, DietWords>> = {
     noRange: (nutrient) =>
       `No range with a source is published for the ${englishName[nutrient]} of these goats`,
     axis: {
-      copper: "mg of copper per kg of dry matter; line: published requirement to maximum",
-      crude_protein: "% of dry matter; line: published range",
-      copper_to_molybdenum: "copper to molybdenum; line: from the published least",
+      copper: "mg of copper per kg of dry matter; band: requirement to maximum",
+      crude_protein: "% of dry matter; band: published range",
+      copper_to_molybdenum: "copper to molybdenum; band: from the published least",
     },
     unit: { copper: "mg/kg", crude_protein: "%", copper_to_molybdenum: "" },
     rests: (pens) => `${en(pens, "pen", "pens")}; the season's latest diet of each pen and class`,
@@ -77,9 +79,10 @@ export const dietWords: Readonly<Record<Language, DietWords>> = {
       from: "From",
       value: "Diet",
       range: "Published",
-      verdict: "What it means",
-      source: "Source",
+      verdict: "Stands",
+      source: "Ranges from",
     },
+    stands: { below: "below", within: "within", above: "above", noRange: "none published" },
     upTo: (most) => `up to ${most}`,
     atLeast: (least) => `from ${least}`,
     trialQuestion: "What do the study's arms differ by?",
@@ -121,9 +124,9 @@ export const dietWords: Readonly<Record<Language, DietWords>> = {
     noRange: (nutrient) =>
       `No hay intervalo publicado con fuente para ${spanishName[nutrient]} de estas cabras`,
     axis: {
-      copper: "mg de cobre por kg de materia seca; línea: del requerimiento al máximo",
-      crude_protein: "% de la materia seca; línea: intervalo publicado",
-      copper_to_molybdenum: "cobre por molibdeno; línea: desde el mínimo publicado",
+      copper: "mg de cobre por kg de materia seca; banda: requerimiento a máximo",
+      crude_protein: "% de la materia seca; banda: intervalo publicado",
+      copper_to_molybdenum: "cobre por molibdeno; banda: desde el mínimo publicado",
     },
     unit: { copper: "mg/kg", crude_protein: "%", copper_to_molybdenum: "" },
     rests: (pens) =>
@@ -134,9 +137,10 @@ export const dietWords: Readonly<Record<Language, DietWords>> = {
       from: "Desde",
       value: "Dieta",
       range: "Publicado",
-      verdict: "Qué significa",
-      source: "Fuente",
+      verdict: "Está",
+      source: "Intervalos de",
     },
+    stands: { below: "por debajo", within: "dentro", above: "por encima", noRange: "nada publicado" },
     upTo: (most) => `hasta ${most}`,
     atLeast: (least) => `desde ${least}`,
     trialQuestion: "¿En qué difieren los grupos del estudio?",

@@ -22,7 +22,10 @@ export interface FeetWords {
   readonly openTable: string;
   readonly otherCases: (cases: number) => string;
   readonly stillOpen: string;
-  readonly caseKind: Readonly<Record<string, string>>;
+  readonly lame: string;
+  /** A lesion that was seen but not named. */
+  readonly someLesion: string;
+  readonly gait: (score: string, scale: string) => string;
   readonly trimQuestion: string;
   readonly trimHeading: (bled: number, trims: number) => string;
   readonly trimOutside: (
@@ -92,7 +95,9 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
     openTable: "Cases still open",
     otherCases: (cases) => `${en(cases, "case", "cases")} since seen sound`,
     stillOpen: "still open",
-    caseKind: { lame: "lame", lesion: "lesion", "lame and lesion": "lame, with lesion" },
+    lame: "lame",
+    someLesion: "a lesion",
+    gait: (score, scale) => `gait ${score} on ${scale}`,
     trimQuestion: "How did the trims go?",
     trimHeading: (bled, trims) =>
       bled === 0
@@ -172,7 +177,9 @@ export const feetWords: Readonly<Record<Language, FeetWords>> = {
     openTable: "Casos aún abiertos",
     otherCases: (cases) => `${es(cases, "caso ya visto sano", "casos ya vistos sanos")}`,
     stillOpen: "sigue abierto",
-    caseKind: { lame: "coja", lesion: "lesión", "lame and lesion": "coja, con lesión" },
+    lame: "coja",
+    someLesion: "una lesión",
+    gait: (score, scale) => `marcha ${score} en ${scale}`,
     trimQuestion: "¿Cómo salieron los recortes?",
     trimHeading: (bled, trims) =>
       bled === 0

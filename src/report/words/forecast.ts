@@ -12,6 +12,7 @@ export interface ForecastWords {
   readonly axis: string;
   readonly measure: string;
   readonly exact: string;
+  readonly allForecasts: (mean: string) => string;
   readonly tenth: (forecast: string, seen: string, forecasts: number) => string;
   readonly rests: (forecasts: number, animals: number) => string;
   readonly columns: Readonly<Record<"forecast" | "forecasts" | "seen" | "brier" | "rule", string>>;
@@ -34,6 +35,7 @@ export const forecastWords: Readonly<Record<Language, ForecastWords>> = {
     axis: "forecast chance that a claw is past the limit",
     measure: "looks that found one, with 95 % limits",
     exact: "as forecast",
+    allForecasts: (mean) => `all: ${mean}`,
     tenth: (forecast, seen, forecasts) =>
       `forecast ${forecast}: seen ${seen} (${en(forecasts, "forecast", "forecasts")})`,
     rests: (forecasts, animals) =>
@@ -59,6 +61,7 @@ export const forecastWords: Readonly<Record<Language, ForecastWords>> = {
     axis: "probabilidad pronosticada de una pezuña pasada",
     measure: "revisiones que hallaron una, con límites del 95 %",
     exact: "según lo pronosticado",
+    allForecasts: (mean) => `todos: ${mean}`,
     tenth: (forecast, seen, forecasts) =>
       `pronóstico ${forecast}: visto ${seen} (${es(forecasts, "pronóstico", "pronósticos")})`,
     rests: (forecasts, animals) =>

@@ -14,6 +14,8 @@ export interface GrowthWords {
   readonly byAnswer: (fastest: EndInWords, slowest: EndInWords) => string;
   /** Said where groups are arms of a study. */
   readonly armsArePens: string;
+  /** Said where lines stand as they are, beside a model that takes their pens out. */
+  readonly asTheyStood: string;
   readonly tooFewGroups: string;
   readonly axis: (unit: string) => string;
   readonly rests: (animals: number, intervals: number) => string;
@@ -40,7 +42,7 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       claw: "Do inner and outer claws grow alike?",
       pen: "Do hooves grow faster in some pens?",
       ground: "Does growth go with the ground?",
-      line: "Which lines' hooves grow faster?",
+      line: "Which lines' hooves grew fastest this season, in the pens they stood in?",
       age_band: "Does growth go with age?",
       class: "Do milking, dry and growing goats differ?",
       arm: "Did hooves of the study's arms grow differently?",
@@ -53,6 +55,8 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       `Hooves grew fastest ${fastest.place}, ${fastest.says} in ${en(fastest.animals, "goat", "goats")}, and slowest ${slowest.place}, ${slowest.says} in ${en(slowest.animals, "goat", "goats")}.`,
     armsArePens:
       "Goats counted one by one. Goats of an arm share pens, and pens grow apart by themselves: whether the arms differ stands under “What do the study's arms differ by?”, which counts pens.",
+    asTheyStood:
+      "As they stood: pen, ground and age are still in it. A line kept on soft ground looks faster here; the picture of all seasons takes that out.",
     tooFewGroups: "Too few goats in all but one group to compare",
     axis: (unit) => `growth, ${unit} a month, with 95 % limits`,
     rests: (animals, intervals) =>
@@ -79,7 +83,7 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       claw: "¿Crecen igual las pezuñas internas y externas?",
       pen: "¿Crecen más rápido en algunos corrales?",
       ground: "¿Va el crecimiento con el suelo?",
-      line: "¿En qué líneas crecen más rápido las pezuñas?",
+      line: "¿A qué líneas les crecieron más rápido esta temporada, en los corrales donde estaban?",
       age_band: "¿Va el crecimiento con la edad?",
       class: "¿Difieren las cabras en ordeña, secas y en crecimiento?",
       arm: "¿Crecieron distinto los grupos del estudio?",
@@ -92,6 +96,8 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       `Crecieron más ${fastest.place}, ${fastest.says} en ${es(fastest.animals, "cabra", "cabras")}, y menos ${slowest.place}, ${slowest.says} en ${es(slowest.animals, "cabra", "cabras")}.`,
     armsArePens:
       "Cabras contadas una por una. Las cabras de un grupo comparten corrales, y los corrales difieren por sí solos: si los grupos difieren está en «¿En qué difieren los grupos del estudio?», que cuenta corrales.",
+    asTheyStood:
+      "Tal como estaban: corral, suelo y edad siguen dentro. Una línea en suelo blando parece crecer más aquí; la figura de todas las temporadas lo descuenta.",
     tooFewGroups: "Muy pocas cabras en todos los grupos menos uno para comparar",
     axis: (unit) => `crecimiento, ${unit} al mes, con límites del 95 %`,
     rests: (animals, intervals) =>

@@ -14,6 +14,8 @@ export interface LamenessWords {
   readonly incidence: (cases: number, rate: string, gap: string) => string;
   readonly onset: (rate: string) => string;
   readonly recovery: (days: string) => string;
+  /** Said where lines stand as they are, beside a model that takes their pens out. */
+  readonly asTheyStood: string;
   readonly byQuestion: Readonly<Record<"pen" | "line" | "ground" | "age_band", string>>;
   readonly byHeading: (most: string, least: string, apart: boolean) => string;
   /** The same for the short answer, each end with its figure. */
@@ -50,13 +52,15 @@ export const lamenessWords: Readonly<Record<Language, LamenessWords>> = {
     incidence: (cases, rate, gap) =>
       cases === 0
         ? "No new case was seen between two scores."
-        : `${en(cases, "new case was", "new cases were")} seen, ${rate} per 100 goat-months, with scores about ${gap} days apart.`,
+        : `${en(cases, "new case of lameness was", "new cases of lameness were")} seen, ${rate} per 100 goat-months, with scores about ${gap} days apart.`,
     onset: (rate) =>
       `Allowing for what happens between two scores, new lameness came at ${rate} per 100 goat-months.`,
     recovery: (days) => `Half of lame goats were sound again within about ${days} days.`,
+    asTheyStood:
+      "As they stood: pen and age are still in it. A line kept in a wet pen looks lamer here; the picture of all seasons takes that out.",
     byQuestion: {
       pen: "Where are the lame ones?",
-      line: "Which lines go lame more often?",
+      line: "Which lines were lame most often this season, in the pens they stood in?",
       ground: "Does lameness go with the ground?",
       age_band: "Does lameness go with age?",
     },
@@ -95,13 +99,15 @@ export const lamenessWords: Readonly<Record<Language, LamenessWords>> = {
     incidence: (cases, rate, gap) =>
       cases === 0
         ? "No se vio ningún caso nuevo entre dos calificaciones."
-        : `${cases === 1 ? "Se vio 1 caso nuevo" : `Se vieron ${cases} casos nuevos`}, ${rate} por 100 cabra-meses, con unos ${gap} días entre calificaciones.`,
+        : `${cases === 1 ? "Se vio 1 caso nuevo de cojera" : `Se vieron ${cases} casos nuevos de cojera`}, ${rate} por 100 cabra-meses, con unos ${gap} días entre calificaciones.`,
     onset: (rate) =>
       `Contando lo que pasa entre dos calificaciones, la cojera nueva llegó a ${rate} por 100 cabra-meses.`,
     recovery: (days) => `La mitad de las cojas estaba sana otra vez en unos ${days} días.`,
+    asTheyStood:
+      "Tal como estaban: corral y edad siguen dentro. Una línea en un corral mojado parece cojear más aquí; la figura de todas las temporadas lo descuenta.",
     byQuestion: {
       pen: "¿Dónde están las cojas?",
-      line: "¿Qué líneas cojean más?",
+      line: "¿Qué líneas cojearon más esta temporada, en los corrales donde estaban?",
       ground: "¿Va la cojera con el suelo?",
       age_band: "¿Va la cojera con la edad?",
     },

@@ -8,6 +8,7 @@ export interface MeasuringWords {
   readonly sentence: (error: string, pairs: number, change: string) => string;
   readonly axis: (unit: string) => string;
   readonly measurer: (n: number) => string;
+  readonly to: string;
   readonly everyone: string;
   readonly pairs: string;
   readonly measures: Readonly<Record<string, string>>;
@@ -29,6 +30,7 @@ export const measuringWords: Readonly<Record<Language, MeasuringWords>> = {
       `One reading errs by ${error} (standard deviation; ${en(pairs, "claw", "claws")} read more than once on a day). A change below ${change} between two single readings is not told from the ruler.`,
     axis: (unit) => `error of one reading, ${unit}, with 95 % limits`,
     measurer: (n) => `Measurer ${n}`,
+    to: "to",
     everyone: "all together",
     pairs: "pairs",
     measures: { toe: "toe length", overhang: "overhang", mark: "distance of a mark" },
@@ -47,6 +49,7 @@ export const measuringWords: Readonly<Record<Language, MeasuringWords>> = {
       `Una lectura yerra ${error} (desviación estándar; ${es(pairs, "pezuña leída", "pezuñas leídas")} más de una vez en un día). Un cambio menor de ${change} entre dos lecturas no se distingue de la regla.`,
     axis: (unit) => `error de una lectura, ${unit}, con límites del 95 %`,
     measurer: (n) => `Medidor ${n}`,
+    to: "a",
     everyone: "todos juntos",
     pairs: "pares",
     measures: { toe: "largo de la punta", overhang: "saliente", mark: "distancia de una marca" },

@@ -7,7 +7,15 @@ export interface PenMonthsWords {
   /** `places`: pens with their month, `Back lot in November 2025`. */
   readonly heading: (places: readonly string[], months: number) => string;
   readonly place: (pen: string, month: string) => string;
-  readonly signal: (pen: string, from: string, to: string, lame: number, expected: string) => string;
+  /** `counts`: what the sum rests on, in words; may be empty. */
+  readonly signal: (
+    pen: string,
+    from: string,
+    to: string,
+    lame: number,
+    expected: string,
+    counts: string,
+  ) => string;
   readonly noSignal: string;
   readonly newCases: (months: readonly string[]) => string;
   readonly month: (month: string, cases: number) => string;
@@ -30,8 +38,8 @@ export const penMonthsWords: Readonly<Record<Language, PenMonthsWords>> = {
           : `None of ${en(months, "month of a pen", "months of pens")} this season stands above what chance gives`
         : `${places.join("; ")}: more lame scores than chance gives`,
     place: (pen, month) => `${pen} in ${month}`,
-    signal: (pen, from, to, lame, expected) =>
-      `${pen}: from ${from} lame scores added up past chance, seen on ${to} (${lame} against ${expected} expected from the season before).`,
+    signal: (pen, from, to, lame, expected, counts) =>
+      `${pen}: ${from === to ? `on ${to} lame scores` : `from ${from} to ${to} lame scores added up and`} passed what chance gives (${lame} against ${expected} expected from the season before${counts === "" ? "" : `; ${counts}`}).`,
     noSignal: "No pen's running sum of lame scores passed its limit this season.",
     newCases: (months) => `New cases by month: ${months.join(", ")}.`,
     month: (month, cases) => `${month} ${cases}`,
@@ -50,8 +58,8 @@ export const penMonthsWords: Readonly<Record<Language, PenMonthsWords>> = {
           : `Ninguno de ${es(months, "mes de corral", "meses de corral")} de esta temporada pasa de lo que da el azar`
         : `${places.join("; ")}: más calificaciones con cojera de las que da el azar`,
     place: (pen, month) => `${pen} en ${month}`,
-    signal: (pen, from, to, lame, expected) =>
-      `${pen}: desde el ${from} las calificaciones con cojera sumaron más que el azar, visto el ${to} (${lame} frente a ${expected} esperadas por la temporada anterior).`,
+    signal: (pen, from, to, lame, expected, counts) =>
+      `${pen}: ${from === to ? `el ${to} las calificaciones con cojera` : `del ${from} al ${to} las calificaciones con cojera se sumaron y`} pasaron lo que da el azar (${lame} frente a ${expected} esperadas por la temporada anterior${counts === "" ? "" : `; ${counts}`}).`,
     noSignal: "En ningún corral la suma corrida de calificaciones con cojera pasó su límite esta temporada.",
     newCases: (months) => `Casos nuevos por mes: ${months.join(", ")}.`,
     month: (month, cases) => `${month} ${cases}`,

@@ -17,6 +17,7 @@ export interface StandingWords {
   readonly notLookedAt: (goats: number) => string;
   readonly notAPardon: string;
   readonly seen: string;
+  readonly stripKey: string;
 }
 
 const en = counter("en");
@@ -42,6 +43,8 @@ export const standingWords: Readonly<Record<Language, StandingWords>> = {
     notAPardon:
       "Nothing seen means that the looks of this season found nothing; it says nothing of what was not looked for.",
     seen: "What was seen",
+    stripKey:
+      "Strips of the last two years: bars above the line are gait scores, higher is lamer, thick counts as lame; marks below are findings on feet.",
   },
   es: {
     question: "¿Qué cabras piden una decisión y cuáles vigilancia?",
@@ -63,5 +66,7 @@ export const standingWords: Readonly<Record<Language, StandingWords>> = {
     notAPardon:
       "Nada visto quiere decir que las revisiones de esta temporada no hallaron nada; no dice nada de lo que no se buscó.",
     seen: "Lo que se vio",
+    stripKey:
+      "Tiras de los últimos dos años: las barras sobre la línea son marchas, más alta es más coja, gruesa cuenta como cojera; las marcas de abajo son hallazgos en las patas.",
   },
 };

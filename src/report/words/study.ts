@@ -1,5 +1,6 @@
 import type { FlowStep } from "../../findings/record-flow.ts";
 import type { Language } from "../../records/language.ts";
+import { whole } from "../numbers.ts";
 import { counter } from "./count.ts";
 
 /** Words of the flock as a study: who was in it, how records became figures, methods, the reporting checklist. */
@@ -18,8 +19,19 @@ export interface StudyWords {
   readonly flowAside: string;
   readonly seasonsGrowthQuestion: string;
   readonly seasonsLamenessQuestion: string;
-  readonly seasonsHeading: (measure: "growth" | "lameness", now: string, before: string | null) => string;
-  readonly seasonsSentence: (now: string, before: string | null, yearBefore: string | null) => string;
+  readonly seasonsHeading: (
+    measure: "growth" | "lameness",
+    now: string,
+    before: SeasonBeside | null,
+  ) => string;
+  readonly seasonsSentence: (
+    measure: "growth" | "lameness",
+    now: string,
+    besides: readonly SeasonBeside[],
+  ) => string;
+  readonly seasonsSame: (season: string, same: NonNullable<SeasonBeside["same"]>) => string;
+  readonly seasonsRests: (seasons: number) => string;
+  readonly seasonsColumn: (measure: "growth" | "lameness") => string;
   readonly soFar: string;
   readonly seasonAxis: string;
   readonly seasonGrowthMeasure: (unit: string) => string;
@@ -32,6 +44,15 @@ export interface StudyWords {
   readonly checklistQuestion: string;
   readonly checklistHeading: string;
   readonly yoursToWrite: string;
+}
+
+/** Another season beside this one: its figure, and the change since then where the analysis has one. */
+export interface SeasonBeside {
+  readonly season: string;
+  readonly figure: string;
+  readonly change: { readonly says: string; readonly direction: "up" | "down" | "unclear" } | null;
+  /** The change over the animals of both seasons alone. */
+  readonly same: { readonly animals: number; readonly says: string } | null;
 }
 
 const en = counter("en");
@@ -62,7 +83,7 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     flowHeading: (used, of) =>
       of === 0
         ? "No claw has two lengths this season to make an interval of"
-        : `${used} of ${en(of, "interval of one claw between two visits", "intervals of one claw between two visits")} ${used === 1 ? "counts" : "count"} toward growth`,
+        : `${whole(used, "en")} of ${en(of, "interval of one claw between two visits", "intervals of one claw between two visits")} ${used === 1 ? "counts" : "count"} toward growth`,
     flowSteps: {
       claw_records: "claw records of this season",
       claw_lengths: "… with a length",
@@ -84,19 +105,34 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     seasonsLamenessQuestion: "Did lameness change from season to season?",
     seasonsHeading: (measure, now, before) => {
       const what = measure === "growth" ? "Growth" : "Lame on a day";
-      return before === null
-        ? `${what}: ${now} this season`
-        : `${what}: ${now} this season, ${before} the season before`;
+      if (before === null) return `${what}: ${now} this season`;
+      const { season, figure, change } = before;
+      switch (change?.direction) {
+        case "up":
+          return `${what}: ${now}, more than in ${season} (${figure})`;
+        case "down":
+          return `${what}: ${now}, less than in ${season} (${figure})`;
+        case "unclear":
+          return `${what}: ${now}, not clearly other than in ${season} (${figure})`;
+        default:
+          return `${what}: ${now} this season, ${figure} in ${season}`;
+      }
     },
-    seasonsSentence: (now, before, yearBefore) =>
+    seasonsSentence: (measure, now, besides) =>
       [
-        `This season ${now}`,
-        before === null ? null : `the season before ${before}`,
-        yearBefore === null ? null : `the same season a year before ${yearBefore}`,
+        `${measure === "growth" ? "Growth" : "Lame on a day"}: ${now} this season`,
+        ...besides.map(
+          ({ season, figure, change }) =>
+            `${figure} in ${season}${change === null ? "" : `, a change of ${change.says}`}`,
+        ),
       ]
-        .filter((part) => part !== null)
         .join("; ")
         .concat("."),
+    seasonsSame: (season, { animals, says }) =>
+      `Against ${season}, ${animals === 1 ? "the 1 goat" : `the ${animals} goats`} of both seasons alone: a change of ${says}.`,
+    seasonsRests: (seasons) => `${en(seasons, "season", "seasons")} with a figure; band: 95 % limits`,
+    seasonsColumn: (measure) =>
+      measure === "growth" ? "Growth, 95 % limits" : "Scores that were lame, 95 % limits",
     soFar: "The season is not over: its figure speaks of its days so far.",
     seasonAxis: "seasons; ticks are days with records",
     seasonGrowthMeasure: (unit) => `growth, ${unit} a month`,
@@ -148,7 +184,7 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     flowHeading: (used, of) =>
       of === 0
         ? "Ninguna pezuña tiene dos largos esta temporada para formar un intervalo"
-        : `${used} de ${es(of, "intervalo de una pezuña entre dos visitas", "intervalos de una pezuña entre dos visitas")} ${used === 1 ? "cuenta" : "cuentan"} para el crecimiento`,
+        : `${whole(used, "es")} de ${es(of, "intervalo de una pezuña entre dos visitas", "intervalos de una pezuña entre dos visitas")} ${used === 1 ? "cuenta" : "cuentan"} para el crecimiento`,
     flowSteps: {
       claw_records: "registros de pezuña de esta temporada",
       claw_lengths: "… con algún largo",
@@ -170,19 +206,35 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     seasonsLamenessQuestion: "¿Cambió la cojera de una temporada a otra?",
     seasonsHeading: (measure, now, before) => {
       const what = measure === "growth" ? "Crecimiento" : "Cojas en un día";
-      return before === null
-        ? `${what}: ${now} esta temporada`
-        : `${what}: ${now} esta temporada, ${before} la anterior`;
+      if (before === null) return `${what}: ${now} esta temporada`;
+      const { season, figure, change } = before;
+      switch (change?.direction) {
+        case "up":
+          return `${what}: ${now}, más que en ${season} (${figure})`;
+        case "down":
+          return `${what}: ${now}, menos que en ${season} (${figure})`;
+        case "unclear":
+          return `${what}: ${now}, sin cambio claro desde ${season} (${figure})`;
+        default:
+          return `${what}: ${now} esta temporada, ${figure} en ${season}`;
+      }
     },
-    seasonsSentence: (now, before, yearBefore) =>
+    seasonsSentence: (measure, now, besides) =>
       [
-        `Esta temporada ${now}`,
-        before === null ? null : `la anterior ${before}`,
-        yearBefore === null ? null : `la misma hace un año ${yearBefore}`,
+        `${measure === "growth" ? "Crecimiento" : "Cojas en un día"}: ${now} esta temporada`,
+        ...besides.map(
+          ({ season, figure, change }) =>
+            `${figure} en ${season}${change === null ? "" : `, un cambio de ${change.says}`}`,
+        ),
       ]
-        .filter((part) => part !== null)
         .join("; ")
         .concat("."),
+    seasonsSame: (season, { animals, says }) =>
+      `Frente a ${season}, solo ${animals === 1 ? "la cabra" : `las ${animals} cabras`} de ambas temporadas: un cambio de ${says}.`,
+    seasonsRests: (seasons) =>
+      `${es(seasons, "temporada con cifra", "temporadas con cifra")}; banda: límites del 95 %`,
+    seasonsColumn: (measure) =>
+      measure === "growth" ? "Crecimiento, límites del 95 %" : "Calificaciones con cojera, límites del 95 %",
     soFar: "La temporada no ha terminado: su cifra habla de los días que lleva.",
     seasonAxis: "temporadas; las marcas son días con registros",
     seasonGrowthMeasure: (unit) => `crecimiento, ${unit} al mes`,

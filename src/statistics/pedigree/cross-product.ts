@@ -18,12 +18,14 @@ export function crossProduct(
   design: SparseDesign,
   beside: readonly { readonly rows: Int32Array; readonly columns: Int32Array }[],
 ): CrossProduct {
-  const byColumn = transposeDesign(design);
-  const pattern = crossPattern(design, byColumn, beside);
+  const ascending = withAscendingRows(design);
+  const byColumn = transposeDesign(ascending);
+  const placeInRow = placesInRows(ascending, byColumn);
+  const pattern = crossPattern(ascending, byColumn, beside);
   return {
     pattern,
-    values: (weights) => crossValues(design, byColumn, pattern, weights),
-    recordForms: (matrix) => recordForms(design, pattern, matrix),
+    values: (weights) => crossValues(ascending, byColumn, placeInRow, pattern, weights),
+    recordForms: (matrix) => recordForms(ascending, pattern, matrix),
   };
 }
 
@@ -96,9 +98,21 @@ function entriesByColumn(
   return { start, row };
 }
 
+/** The same design with the entries of each row in the order of their columns. */
+function withAscendingRows(design: SparseDesign): SparseDesign {
+  return transposeDesign(transposeDesign(design));
+}
+
+/** Where in the rows' storage each entry of the columns' storage stands. */
+function placesInRows(design: SparseDesign, byColumn: SparseDesign): Int32Array {
+  const next = design.rowStart.slice(0, design.rows);
+  return byColumn.column.map((record) => next[record]++);
+}
+
 function crossValues(
   design: SparseDesign,
   byColumn: SparseDesign,
+  placeInRow: Int32Array,
   pattern: SparseSymmetric,
   weights: ArrayLike<number>,
 ): Float64Array {
@@ -109,10 +123,11 @@ function crossValues(
     for (let e = byColumn.rowStart[j]; e < byColumn.rowStart[j + 1]; e++) {
       const record = byColumn.column[e];
       const factor = byColumn.value[e] * weights[record];
-      for (let f = design.rowStart[record]; f < design.rowStart[record + 1]; f++) {
-        const i = design.column[f];
-        if (i >= j) values[place[i]] += factor * design.value[f];
-      }
+      // entries of earlier columns in its row lie above the diagonal; a column may stand in a row more than once
+      let first = placeInRow[e];
+      while (first > design.rowStart[record] && design.column[first - 1] === j) first--;
+      const end = design.rowStart[record + 1];
+      for (let f = first; f < end; f++) values[place[design.column[f]]] += factor * design.value[f];
     }
   }
   return values;
@@ -124,9 +139,8 @@ function recordForms(design: SparseDesign, pattern: SparseSymmetric, matrix: Flo
     let sum = 0;
     for (let e = design.rowStart[r]; e < design.rowStart[r + 1]; e++) {
       for (let f = design.rowStart[r]; f <= e; f++) {
-        const i = Math.max(design.column[e], design.column[f]);
-        const j = Math.min(design.column[e], design.column[f]);
-        const entry = matrix[entryPlace(pattern, i, j)] * design.value[e] * design.value[f];
+        const place = entryPlace(pattern, design.column[e], design.column[f]);
+        const entry = matrix[place] * design.value[e] * design.value[f];
         sum += e === f ? entry : 2 * entry;
       }
     }

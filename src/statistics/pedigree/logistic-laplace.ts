@@ -59,11 +59,11 @@ export interface PreviousMode {
 const MOST_ITERATIONS = 60;
 /**
  * The mode is found where a Newton step would raise the penalized log-likelihood by no more than this share of it.
- * The coarse one leaves effects off by a ten-thousandth of their standard errors: enough where points are weighed
+ * The coarse one leaves effects off by a thousandth of their standard errors: enough where points are weighed
  * against each other, not for slopes that a search must drive to zero.
  */
 const EXACT = 1e-14;
-export const COARSE = 1e-11;
+export const COARSE = 1e-9;
 /**
  * A fixed effect is separated when its records' mean weight falls below this: their fitted chances are then
  * all within a millionth of 0 or 1, and the effect itself is on its way to infinity.

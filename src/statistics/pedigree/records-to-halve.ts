@@ -75,11 +75,15 @@ function errorVariances(
   });
 }
 
-/** Powers of two between which the number of times is sought; above the last it is said that none would do. */
+/**
+ * Powers of two between which the number of times is sought, and the one from which on: errors that fall as the root of
+ * what they rest on are halved by three times as many more. Above the last it is said that no number would do.
+ */
 const FIRST_POWER = -3;
+const LIKELY_POWER = 2;
 const LAST_POWER = 8;
 
-/** Where each variance falls to a quarter: the power of two below it by halving, then by the logarithms. */
+/** Where each variance falls to a quarter: between two powers of two, and there by the logarithms. */
 function timesToQuarter(
   now: Float64Array,
   varianceAt: (times: number) => Float64Array,
@@ -91,13 +95,13 @@ function timesToQuarter(
     return (4 * variance[s]!) / now[s]!;
   };
   return Array.from(now, (_, s) => {
-    if (shareAt(LAST_POWER, s) > 1) return null;
-    let low = FIRST_POWER;
-    let high = LAST_POWER;
-    while (high - low > 1) {
-      const middle = Math.floor((low + high) / 2);
-      if (shareAt(middle, s) > 1) low = middle;
-      else high = middle;
+    let low = LIKELY_POWER;
+    while (low > FIRST_POWER && shareAt(low, s) <= 1) low--;
+    let high = low + 1;
+    if (low === LIKELY_POWER) {
+      if (shareAt(LAST_POWER, s) > 1) return null;
+      while (shareAt(high, s) > 1) high++;
+      low = high - 1;
     }
     const above = Math.log(shareAt(low, s));
     const below = Math.log(shareAt(high, s));

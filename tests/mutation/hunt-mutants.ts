@@ -17,13 +17,13 @@ export interface Hunt {
 /** Seconds without a line in the journal after which a mutant never ends. */
 const HANGS_AFTER_SECONDS = 30;
 
-/** Holds every file of tests under a folder of `tests` against the mutants of a sandbox, one after another. */
-export async function huntMutants(sandbox: string, folder: string, longest: string): Promise<Hunt> {
+/** Holds every file of tests whose path in `tests` begins so against the mutants of a sandbox, one after another. */
+export async function huntMutants(sandbox: string, begins: string, longest: string): Promise<Hunt> {
   const journal = join(sandbox, "journal");
   writeFileSync(journal, "");
-  const tests = readdirSync(join(sandbox, "tests", folder), { recursive: true, encoding: "utf8" })
-    .filter((name) => /\.test\.tsx?$/.test(name))
-    .map((name) => join("tests", folder, name))
+  const tests = readdirSync(join(sandbox, "tests"), { recursive: true, encoding: "utf8" })
+    .filter((name) => name.startsWith(begins) && /\.test\.tsx?$/.test(name))
+    .map((name) => join("tests", name))
     .sort();
   let hanging = 0;
   for (const test of tests) {

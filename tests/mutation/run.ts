@@ -4,7 +4,7 @@ import { mutate } from "./mutate.ts";
 
 /**
  * `npm run mutation -- statistics/rates [--show]`: the share of mutants of a folder of src that its tests find,
- * and with `--show` those they do not. `--only WORD`: files whose name holds it; `--tests FOLDER`: other tests;
+ * and with `--show` those they do not. `--only WORD`: files whose name holds it; `--tests START`: other tests;
  * `--longest MS`: tests that take longer are left out. First, once: `npm ci --prefix tests/mutation`.
  */
 const { values, positionals } = parseArgs({
@@ -18,7 +18,7 @@ const { values, positionals } = parseArgs({
 });
 const folder = positionals[0] ?? "statistics/distributions";
 const mutated = await mutate(folder, values.only);
-const found = await huntMutants(mutated.sandbox, values.tests ?? folder, values.longest);
+const found = await huntMutants(mutated.sandbox, values.tests ?? `${folder}/`, values.longest);
 
 const tally = new Map<string, { found: number; missed: number }>();
 let loading = 0;

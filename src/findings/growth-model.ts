@@ -1,4 +1,3 @@
-import type { AveragingOptions } from "../statistics/linear-mixed-model/average-over-variances.ts";
 import {
   averageSumsOverVariances,
   type SumAndPart,
@@ -191,11 +190,6 @@ export function meanOverRows(
   return { part: Int32Array.from(sums.keys()), weight: Float64Array.from(sums.values()) };
 }
 
-/** Factor operations that all draws together may take: beyond it there are fewer draws, never under 40. */
-const MOST_OPERATIONS = 6e7;
-/** Where draws are fewer, a sample worth this share of them is enough: their sequence is evenly spread. */
-const ENOUGH_OF_FEW = 0.6;
-
 /** Averages sums of the model's parts over the uncertainty of its variances; the ruler's rounding widens them. */
 export function averageGrowth(
   model: GrowthModel,
@@ -204,14 +198,7 @@ export function averageGrowth(
   asked: readonly SumAndPart[],
   seed: number,
 ): SumsAverage | Unfit {
-  const { operations } = model.fit.design.symbolic;
-  const options: AveragingOptions = {
-    seed,
-    ...(MOST_OPERATIONS / operations < 200
-      ? { draws: Math.round(Math.max(40, MOST_OPERATIONS / operations)), enough: ENOUGH_OF_FEW }
-      : { draws: 200 }),
-  };
-  const average = averageSumsOverVariances(model.fit, parts, sums, asked, options);
+  const average = averageSumsOverVariances(model.fit, parts, sums, asked, { seed });
   if ("trouble" in average || model.floor === 1) return average;
   return { ...average, scales: average.scales.map((scale) => scale * model.floor) };
 }

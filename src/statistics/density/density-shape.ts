@@ -18,7 +18,8 @@ const DIFFERENCE = 1e-3;
 
 /**
  * Finds the mode of a density and its shape around it, from `start` on. `slope` is that of −log density; `scale` the
- * typical size of each variable. Undefined where no mode is found or there is no curvature at it.
+ * typical size of each variable. Axes come from the second derivatives that `slope` gives, where it does: draws are
+ * weighed by the density itself, so that a rough shape costs draws, not truth. Undefined where no mode is found or there is no curvature at it.
  */
 export function densityShape(
   slope: (x: Float64Array) => Slope,
@@ -28,18 +29,18 @@ export function densityShape(
   tolerance = 5e-7,
 ): DensityShape | undefined {
   const count = start.length;
-  const found = minimizeBounded(slope, start, { scale, tolerance });
+  let givesCurvature = false;
+  const noted = (x: Float64Array): Slope => {
+    const here = slope(x);
+    givesCurvature = here.hessian !== undefined;
+    return here;
+  };
+  const found = minimizeBounded(noted, start, { scale, tolerance });
   if (!found.converged) return undefined;
   const mode = found.point;
-  const curvature = zeroMatrix(count, count);
-  for (let k = 0; k < count; k++) {
-    const moved = slope(mode.map((value, i) => (i === k ? value + DIFFERENCE * scale[k]! : value))).gradient;
-    for (let i = 0; i < count; i++) {
-      const half = ((moved[i]! - found.gradient[i]!) * scale[i]!) / (2 * DIFFERENCE);
-      curvature.values[k * count + i]! += half;
-      curvature.values[i * count + k]! += half;
-    }
-  }
+  const curvature = givesCurvature
+    ? inUnits(found.hessian, scale)
+    : curvatureByDifferences(slope, { mode, gradient: found.gradient, scale });
   if (curvature.values.some((value) => !Number.isFinite(value))) return undefined;
   const { values, vectors } = symmetricEigen(curvature);
   const axes = zeroMatrix(count, count);
@@ -57,6 +58,31 @@ export function densityShape(
     up: stretchAlong(flat, logDensity, k, 1, top),
   }));
   return { ...flat, stretch };
+}
+
+/** Second derivatives in the variables' units. */
+function inUnits(hessian: DenseMatrix, scale: Float64Array): DenseMatrix {
+  const count = scale.length;
+  const values = hessian.values.map((v, e) => v * scale[Math.floor(e / count)]! * scale[e % count]!);
+  return { ...hessian, values };
+}
+
+function curvatureByDifferences(
+  slope: (x: Float64Array) => Slope,
+  at: { readonly mode: Float64Array; readonly gradient: Float64Array; readonly scale: Float64Array },
+): DenseMatrix {
+  const { mode, gradient, scale } = at;
+  const count = mode.length;
+  const curvature = zeroMatrix(count, count);
+  for (let k = 0; k < count; k++) {
+    const moved = slope(mode.map((value, i) => (i === k ? value + DIFFERENCE * scale[k]! : value))).gradient;
+    for (let i = 0; i < count; i++) {
+      const half = ((moved[i]! - gradient[i]!) * scale[i]!) / (2 * DIFFERENCE);
+      curvature.values[k * count + i]! += half;
+      curvature.values[i * count + k]! += half;
+    }
+  }
+  return curvature;
 }
 
 /** The variables at z. */

@@ -102,30 +102,26 @@ export function solveLower(factor: SparseFactor, b: ArrayLike<number>): Float64A
 }
 
 /**
- * L⁻¹ P b for a b with few nonzeros: only the columns on their paths to the root are visited. Adds into `work`
- * (zeros, length `order`, elimination order) and returns the supernodes visited, ascending.
+ * The supernodes, ascending, on the ways of some rows of A to the root of the elimination tree: the half solution of a
+ * right side that is zero in all other rows is zero elsewhere.
  */
-export function solveLowerSparse(
-  factor: SparseFactor,
-  indices: ArrayLike<number>,
-  values: ArrayLike<number>,
-  work: Float64Array,
-): number[] {
-  const { place, supernodeOf, firstColumn, rowStart, rows } = factor.symbolic;
+export function pathsToRoot(symbolic: SymbolicFactor, indices: ArrayLike<number>): Int32Array {
+  const { place, supernodeOf, firstColumn, rowStart, rows } = symbolic;
   const visited = new Set<number>();
   for (let k = 0; k < indices.length; k++) {
-    const at = place[indices[k]!]!;
-    work[at]! += values[k]!;
-    for (let s = supernodeOf[at]!; !visited.has(s); ) {
+    for (let s = supernodeOf[place[indices[k]!]!]!; !visited.has(s); ) {
       visited.add(s);
       const below = rowStart[s]! + firstColumn[s + 1]! - firstColumn[s]!;
       if (below >= rowStart[s + 1]!) break;
       s = supernodeOf[rows[below]!]!;
     }
   }
-  const path = Array.from(visited).sort((a, b) => a - b);
-  for (const s of path) forwardBlock(factor, s, work);
-  return path;
+  return Int32Array.from(visited).sort();
+}
+
+/** L⁻¹ w in place, for a w in elimination order that is zero off the path (see `pathsToRoot`). */
+export function solveLowerAlong(factor: SparseFactor, path: Int32Array, w: Float64Array): void {
+  for (let k = 0; k < path.length; k++) forwardBlock(factor, path[k]!, w);
 }
 
 /** P' L'⁻¹ w: takes w in elimination order, gives the result in the order of A. */

@@ -21,8 +21,6 @@ export interface AveragingOptions {
   readonly seed: number;
   /** Draws where a grid would be too large: beyond three standard deviations, or with correlations (default 200). */
   readonly draws?: number;
-  /** Share of the draws that the sample must be worth (default 1). */
-  readonly enough?: number;
 }
 
 /** Linear combinations of fixed and random effects, averaged over the uncertainty of the variances. */

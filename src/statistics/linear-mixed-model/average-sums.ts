@@ -1,15 +1,17 @@
+import type { DensityDrawsOptions } from "../density/density-draws.ts";
 import type { Unfit } from "../verdict.ts";
-import type { AveragingOptions, VarianceAverage } from "./average-over-variances.ts";
+import type { VarianceAverage } from "./average-over-variances.ts";
 import { criterionWorkspace, type MixedModelSolution } from "./criterion.ts";
 import type { FittedLinearMixed } from "./fit-linear-mixed-model.ts";
+import { combinationEstimates, type LinearCombination, parseCombination } from "./linear-combinations.ts";
+import type { LinearMixedDesign } from "./linear-mixed-design.ts";
+import { type PartsPlan, planParts, sharedHalf, solveParts } from "./part-solutions.ts";
 import {
-  type CombinationHalf,
-  combinationEstimates,
-  combinationHalves,
-  type LinearCombination,
-  parseCombination,
-} from "./linear-combinations.ts";
-import { drawPosterior, posteriorPoint, variancePosterior } from "./variance-posterior.ts";
+  drawPosterior,
+  posteriorPoint,
+  type VariancePosterior,
+  variancePosterior,
+} from "./variance-posterior.ts";
 
 /** The average, and what the variances were at each of its points. */
 export interface SumsAverage extends VarianceAverage {
@@ -33,51 +35,78 @@ export interface SumAndPart {
   readonly partWeight?: number;
 }
 
+/** Draws that are always made, a sample worth this share of them being enough: their sequence is evenly spread. */
+const FIRST_DRAWS = 24;
+const ENOUGH_OF_FEW = 0.6;
+/** An end of the limits is to be known within this share of a standard error, in all but one combination of 20. */
+const KNOWN_WITHIN = 0.04;
+const MOST_DRAWS = 200;
+
 /**
  * Averages combinations over the uncertainty of the variances, as `averageOverVariances` does by draws, where very many
- * combinations are put together from few parts: at each draw a part is solved for once, a sum is added up from its
- * parts' half solutions, and what is asked of it follows from scalar products. Combination k of the result is `asked[k]`.
+ * combinations are put together from few parts: at each draw a sum is solved for once, and what is asked of it follows from
+ * scalar products. Combination k of the result is `asked[k]`. There are as many draws as the limits need: few where the
+ * records tell the variances well.
  */
 export function averageSumsOverVariances(
   fit: FittedLinearMixed,
   parts: readonly LinearCombination[],
   sums: readonly WeightedSum[],
   asked: readonly SumAndPart[],
-  options: AveragingOptions,
+  { seed }: { readonly seed: number },
 ): SumsAverage | Unfit {
   const posterior = variancePosterior(fit);
   if ("trouble" in posterior) return posterior;
-  const { design } = fit;
-  const { df } = posterior;
-  const { z, weights, effective } = drawPosterior(posterior, {
-    ...(options.enough === undefined ? {} : { enough: options.enough }),
-    seed: options.seed,
-    draws: options.draws ?? 200,
-  });
-  const parsed = parts.map((part) => parseCombination(design, part));
-  const bySum = sums.map((): number[] => []);
-  asked.forEach(({ sum }, k) => {
-    bySum[sum]!.push(k);
-  });
-  const workspace = criterionWorkspace(design);
-  const kept: Kept[] = [];
-  z.forEach((point, i) => {
-    const there = weights[i]! > 0 ? posteriorPoint(posterior, point, workspace) : undefined;
-    if (there === undefined) return;
-    const estimates = combinationEstimates(design, there.solution, parsed);
-    const halves = combinationHalves(design, there.solution, parsed);
-    const { location, scale } = evaluate(estimates, halves, sums, asked, bySum, there.solution, df);
-    const { theta, penalizedSquares } = there.solution;
-    kept.push({ weight: weights[i]!, location, scale, theta, sigmaSquared: penalizedSquares / (df - 2) });
-  });
-  if (kept.length === 0) {
+  const question = laidOut(fit.design, parts, sums, asked);
+  const few = overDraws(posterior, question, { seed, draws: FIRST_DRAWS, enough: ENOUGH_OF_FEW });
+  if (few === undefined) {
     return {
       verdict: "failed",
       trouble: "not_converged",
       detail: "no draw of the variances can be evaluated",
     };
   }
-  return mixture(kept, asked.length, df, effective);
+  const needed = drawsNeeded(few);
+  if (needed <= few.effectivePoints) return few;
+  return overDraws(posterior, question, { seed, draws: Math.min(MOST_DRAWS, needed) }) ?? few;
+}
+
+/** Draws from which the ends of the limits are known well enough, judged by how they differ between a few draws. */
+function drawsNeeded({ combinations, weights, locations, scales }: SumsAverage): number {
+  const ratios = Float64Array.from({ length: combinations }, (_, k) => {
+    let scale = 0;
+    let mean = 0;
+    let squares = 0;
+    for (let i = 0; i < weights.length; i++) {
+      const at = i * combinations + k;
+      const end = locations[at]! + 2 * scales[at]!;
+      scale += weights[i]! * scales[at]!;
+      mean += weights[i]! * end;
+      squares += weights[i]! * end * end;
+    }
+    return scale > 0 ? Math.sqrt(Math.max(0, squares - mean * mean)) / scale : 0;
+  }).sort();
+  const widest = ratios[Math.floor(0.95 * (combinations - 1))] ?? 0;
+  return Math.ceil((widest / KNOWN_WITHIN) ** 2);
+}
+
+function overDraws(
+  posterior: VariancePosterior,
+  question: Question,
+  options: DensityDrawsOptions,
+): SumsAverage | undefined {
+  const { design, df } = posterior;
+  const { z, weights, effective } = drawPosterior(posterior, options);
+  const workspace = criterionWorkspace(design);
+  const kept: Kept[] = [];
+  z.forEach((point, i) => {
+    const there = weights[i]! > 0 ? posteriorPoint(posterior, point, workspace) : undefined;
+    if (there === undefined) return;
+    const { location, scale } = answered(design, question, there.solution, df);
+    const { theta, penalizedSquares } = there.solution;
+    kept.push({ weight: weights[i]!, location, scale, theta, sigmaSquared: penalizedSquares / (df - 2) });
+  });
+  return kept.length === 0 ? undefined : mixture(kept, question.count, df, effective);
 }
 
 interface Kept {
@@ -88,42 +117,110 @@ interface Kept {
   readonly sigmaSquared: number;
 }
 
-function evaluate(
-  estimates: Float64Array,
-  halves: readonly CombinationHalf[],
+/** What is asked, sum by sum. */
+interface Question {
+  readonly plan: PartsPlan;
+  readonly count: number;
+  readonly sums: readonly (WeightedSum & {
+    readonly asked: readonly {
+      readonly k: number;
+      readonly sumWeight: number;
+      readonly part: number | undefined;
+      readonly partWeight: number;
+      /** Weight of that part in the sum itself. */
+      readonly inSum: number;
+    }[];
+  })[];
+}
+
+function laidOut(
+  design: LinearMixedDesign,
+  parts: readonly LinearCombination[],
   sums: readonly WeightedSum[],
   asked: readonly SumAndPart[],
-  bySum: readonly (readonly number[])[],
+): Question {
+  const weights = sums.map(({ part, weight }) => {
+    const byPart = new Map<number, number>();
+    part.forEach((p, j) => {
+      byPart.set(p, (byPart.get(p) ?? 0) + weight[j]!);
+    });
+    return byPart;
+  });
+  const bySum = sums.map((): Question["sums"][number]["asked"][number][] => []);
+  asked.forEach(({ sum, sumWeight, part, partWeight = 1 }, k) => {
+    const inSum = part === undefined ? 0 : (weights[sum]!.get(part) ?? 0);
+    bySum[sum]!.push({ k, sumWeight, part, partWeight, inSum });
+  });
+  return {
+    plan: planParts(
+      design,
+      parts.map((part) => parseCombination(design, part)),
+    ),
+    count: asked.length,
+    sums: weights.map((byPart, s) => ({
+      part: Int32Array.from(byPart.keys()),
+      weight: Float64Array.from(byPart.values()),
+      asked: bySum[s]!,
+    })),
+  };
+}
+
+/** Location and scale of all that is asked, at one solution. */
+function answered(
+  design: LinearMixedDesign,
+  { plan, count, sums }: Question,
   solution: MixedModelSolution,
   df: number,
 ): { location: Float64Array; scale: Float64Array } {
-  const location = new Float64Array(asked.length);
-  const scale = new Float64Array(asked.length);
+  const location = new Float64Array(count);
+  const scale = new Float64Array(count);
   const unit = solution.penalizedSquares / df;
-  const added = new Float64Array(solution.factor.symbolic.order);
-  const ownSquares = halves.map(({ value }) => dot(value, value));
-  for (let s = 0; s < sums.length; s++) {
-    const { part, weight } = sums[s]!;
-    added.fill(0);
-    let estimate = 0;
-    for (let j = 0; j < part.length; j++) {
-      const p = part[j]!;
-      estimate += weight[j]! * estimates[p]!;
-      addHalf(added, halves[p]!, weight[j]!);
+  const estimates = combinationEstimates(
+    design,
+    solution,
+    plan.parts.map(({ combination }) => combination),
+  );
+  const solved = solveParts(design, solution, plan);
+  const { ownSquare } = solved;
+  const length = plan.sharedColumns.length;
+  const halves = new Map<number, Float64Array>();
+  const halfOf = (part: number): Float64Array => {
+    let half = halves.get(part);
+    if (half === undefined) {
+      half = new Float64Array(length);
+      sharedHalf(solved, [part], [1], half);
+      halves.set(part, half);
     }
-    const square = dot(added, added);
-    for (const k of bySum[s]!) {
-      const { sumWeight, part: one, partWeight = 1 } = asked[k]!;
-      location[k] = sumWeight * estimate + (one === undefined ? 0 : partWeight * estimates[one]!);
+    return half;
+  };
+  const half = new Float64Array(length);
+  for (const { part, weight, asked } of sums) {
+    sharedHalf(solved, part, weight, half);
+    let estimate = 0;
+    let square = dot(half, half);
+    for (let j = 0; j < part.length; j++) {
+      estimate += weight[j]! * estimates[part[j]!]!;
+      square += weight[j]! ** 2 * ownSquare[part[j]!]!;
+    }
+    for (const { k, sumWeight, part: one, partWeight, inSum } of asked) {
+      location[k] = sumWeight * estimate;
       let variance = sumWeight * sumWeight * square;
       if (one !== undefined) {
-        variance += 2 * sumWeight * partWeight * productWith(added, halves[one]!);
-        variance += partWeight * partWeight * ownSquares[one]!;
+        const beside = halfOf(one);
+        location[k]! += partWeight * estimates[one]!;
+        variance += 2 * sumWeight * partWeight * (dot(half, beside) + inSum * ownSquare[one]!);
+        variance += partWeight * partWeight * (dot(beside, beside) + ownSquare[one]!);
       }
       scale[k] = Math.sqrt(Math.max(0, unit * variance));
     }
   }
   return { location, scale };
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
+  return sum;
 }
 
 function mixture(kept: readonly Kept[], count: number, df: number, effective: number): SumsAverage {
@@ -157,20 +254,4 @@ function mixture(kept: readonly Kept[], count: number, df: number, effective: nu
     thetas: kept.map(({ theta }) => theta),
     sigmaSquared: Float64Array.from(kept, ({ sigmaSquared }) => sigmaSquared),
   };
-}
-
-function addHalf(added: Float64Array, { place, value }: CombinationHalf, weight: number): void {
-  for (let k = 0; k < place.length; k++) added[place[k]!]! += weight * value[k]!;
-}
-
-function productWith(added: Float64Array, { place, value }: CombinationHalf): number {
-  let sum = 0;
-  for (let k = 0; k < place.length; k++) sum += added[place[k]!]! * value[k]!;
-  return sum;
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-  return sum;
 }

@@ -1,5 +1,5 @@
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
-import { solveLowerSparse } from "../linear-algebra/sparse-cholesky.ts";
+import { pathsToRoot, solveLowerAlong } from "../linear-algebra/sparse-cholesky.ts";
 import type { FitTrouble, SearchRecord, Unfit } from "../verdict.ts";
 import { averageInformation } from "./average-information.ts";
 import { type LikelihoodMethod, type MixedModelSolution, solveMixedModel } from "./criterion.ts";
@@ -157,19 +157,21 @@ function flatTerms(design: LinearMixedDesign, solution: MixedModelSolution): rea
 /** σ² (X' (V/σ²)⁻¹ X)⁻¹, from the corner of the factor where the fixed basis stands. */
 function fixedCovariance(design: LinearMixedDesign, solution: MixedModelSolution): DenseMatrix {
   const { fixedCount: p, randomCount: q, upper } = design;
+  const { symbolic } = solution.factor;
+  const path = pathsToRoot(
+    symbolic,
+    Array.from({ length: p }, (_, i) => q + i),
+  );
   const rows: Float64Array[] = [];
   const unit = new Float64Array(p);
   for (let k = 0; k < p; k++) {
     unit[k] = 1;
-    const onBasis = solveUpperTransposed(upper, unit);
-    unit[k] = 0;
     const half = new Float64Array(q + p);
-    solveLowerSparse(
-      solution.factor,
-      Array.from(onBasis, (_, i) => q + i),
-      onBasis,
-      half,
-    );
+    solveUpperTransposed(upper, unit).forEach((value, i) => {
+      half[symbolic.place[q + i]!] = value;
+    });
+    unit[k] = 0;
+    solveLowerAlong(solution.factor, path, half);
     rows.push(half.subarray(q));
   }
   const result = zeroMatrix(p, p);

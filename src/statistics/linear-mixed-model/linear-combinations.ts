@@ -1,5 +1,6 @@
 import { type DenseMatrix, zeroMatrix } from "../linear-algebra/dense-matrix.ts";
-import { type SparseFactor, solveLowerSparse } from "../linear-algebra/sparse-cholesky.ts";
+import { pathsToRoot, solveLowerAlong } from "../linear-algebra/sparse-cholesky.ts";
+import type { SymbolicFactor } from "../linear-algebra/symbolic-cholesky.ts";
 import type { MixedModelSolution } from "./criterion.ts";
 import type { FittedLinearMixed } from "./fit-linear-mixed-model.ts";
 import type { LinearMixedDesign } from "./linear-mixed-design.ts";
@@ -61,6 +62,9 @@ export interface ParsedCombination {
   readonly onBasis: Float64Array;
   readonly columns: Int32Array;
   readonly weights: Float64Array;
+  /** Rows of the mixed-model equations that it loads on, and the way from there (see `pathsToRoot`). */
+  readonly rows: Int32Array;
+  readonly path: Int32Array;
 }
 
 /** Looks the columns of a combination up; throws RangeError where one does not exist. */
@@ -74,14 +78,32 @@ export function parseCombination(
   }
   const fixed = combination.fixed === undefined ? new Float64Array(p) : Float64Array.from(combination.fixed);
   const random = combination.random ?? [];
-  return {
+  return alongItsPath(design, {
     fixed,
     onBasis: combination.fixed === undefined ? fixed : solveUpperTransposed(design.upper, fixed),
     columns: Int32Array.from(random, ({ term, level, effect }) =>
       columnOf(design.blocks, term, level, effect ?? 0),
     ),
     weights: Float64Array.from(random, ({ weight }) => weight),
-  };
+  });
+}
+
+function alongItsPath(
+  { blocks, randomCount: q, symbolic }: LinearMixedDesign,
+  combination: Omit<ParsedCombination, "rows" | "path">,
+): ParsedCombination {
+  const { columns, onBasis } = combination;
+  const touched = new Set<number>();
+  for (const column of columns) {
+    const { offset, size } = blocks[blockAt(blocks, column)]!;
+    const first = column - ((column - offset) % size);
+    for (let at = first; at <= column; at++) touched.add(at);
+  }
+  onBasis.forEach((value, k) => {
+    if (value !== 0) touched.add(q + k);
+  });
+  const rows = Int32Array.from(touched);
+  return { ...combination, rows, path: pathsToRoot(symbolic, rows) };
 }
 
 /** Estimates of parsed combinations at any solution of the design. */
@@ -115,12 +137,54 @@ export function combinationHalves(
   solution: MixedModelSolution,
   parsed: readonly ParsedCombination[],
 ): CombinationHalf[] {
+  const factors = factorsOf(design.blocks, solution.theta);
   const work = new Float64Array(design.symbolic.order);
-  const loaded = new Float64Array(design.randomCount);
   return parsed.map((combination) => {
-    const { columns, values } = sphericalLoadings(design, solution, combination, loaded);
-    return takeHalf(solution.factor, columns, values, work);
+    addLoadings(design, factors, combination, work);
+    solveLowerAlong(solution.factor, combination.path, work);
+    const place = columnsAlong(design.symbolic, combination.path);
+    const value = Float64Array.from(place, (at) => work[at]!);
+    for (const at of place) work[at] = 0;
+    return { place, value };
   });
+}
+
+/**
+ * Adds D'(m, k) of a combination to a vector in elimination order: T' applied to the loadings on random columns, those on
+ * the fixed basis as they are. `factors`: see `factorsOf`.
+ */
+export function addLoadings(
+  { blocks, randomCount: q, symbolic: { place } }: LinearMixedDesign,
+  factors: readonly Float64Array[],
+  { columns, weights, onBasis }: ParsedCombination,
+  into: Float64Array,
+): void {
+  for (let k = 0; k < columns.length; k++) {
+    const column = columns[k]!;
+    const b = blockAt(blocks, column);
+    const { offset, size } = blocks[b]!;
+    const effect = (column - offset) % size;
+    for (let i = 0; i <= effect; i++)
+      into[place[column - effect + i]!]! += factors[b]![effect * size + i]! * weights[k]!;
+  }
+  for (let k = 0; k < onBasis.length; k++) if (onBasis[k] !== 0) into[place[q + k]!]! += onBasis[k]!;
+}
+
+/** Columns of some supernodes. */
+export function columnsAlong({ firstColumn }: SymbolicFactor, path: Int32Array): Int32Array {
+  let count = 0;
+  for (const s of path) count += firstColumn[s + 1]! - firstColumn[s]!;
+  const columns = new Int32Array(count);
+  let at = 0;
+  for (const s of path) for (let j = firstColumn[s]!; j < firstColumn[s + 1]!; j++) columns[at++] = j;
+  return columns;
+}
+
+/** Number of the block that holds a random column. */
+function blockAt(blocks: LinearMixedDesign["blocks"], column: number): number {
+  let b = blocks.length - 1;
+  while (blocks[b]!.offset > column) b--;
+  return b;
 }
 
 /** How the variances of some combinations are to be computed: from the combinations, or from the effects they share. */
@@ -163,7 +227,12 @@ export function combinationPlan(
     const onBasis = new Float64Array(p);
     if (column >= q) onBasis[column - q] = 1;
     const columns = column >= q ? new Int32Array(0) : Int32Array.of(column);
-    return { fixed: new Float64Array(p), onBasis, columns, weights: Float64Array.from(columns, () => 1) };
+    return alongItsPath(design, {
+      fixed: new Float64Array(p),
+      onBasis,
+      columns,
+      weights: Float64Array.from(columns, () => 1),
+    });
   });
   return { parsed, shared: { single, places, values } };
 }
@@ -228,64 +297,4 @@ function squares(values: Float64Array): number {
   let sum = 0;
   for (const value of values) sum += value * value;
   return sum;
-}
-
-/** D' applied to the loadings: Λ' on random columns, nothing on the fixed basis. `loaded` is zeros and stays so. */
-function sphericalLoadings(
-  design: LinearMixedDesign,
-  solution: MixedModelSolution,
-  combination: ParsedCombination,
-  loaded: Float64Array,
-): { columns: number[]; values: number[] } {
-  const { blocks, randomCount } = design;
-  const factors = factorsOf(blocks, solution.theta);
-  const columns: number[] = [];
-  const values: number[] = [];
-  const touched = new Set<number>();
-  combination.columns.forEach((column, k) => {
-    const b = blocks.findIndex(
-      ({ offset, levels, size }) => column >= offset && column < offset + levels * size,
-    );
-    const { offset, size } = blocks[b]!;
-    const effect = (column - offset) % size;
-    for (let i = 0; i <= effect; i++) {
-      const target = column - effect + i;
-      touched.add(target);
-      loaded[target]! += factors[b]![effect * size + i]! * combination.weights[k]!;
-    }
-  });
-  for (const column of touched) {
-    columns.push(column);
-    values.push(loaded[column]!);
-    loaded[column] = 0;
-  }
-  combination.onBasis.forEach((value, k) => {
-    if (value === 0) return;
-    columns.push(randomCount + k);
-    values.push(value);
-  });
-  return { columns, values };
-}
-
-function takeHalf(
-  factor: SparseFactor,
-  columns: readonly number[],
-  values: readonly number[],
-  work: Float64Array,
-): CombinationHalf {
-  const { firstColumn } = factor.symbolic;
-  const path = solveLowerSparse(factor, columns, values, work);
-  let count = 0;
-  for (const s of path) count += firstColumn[s + 1]! - firstColumn[s]!;
-  const place = new Int32Array(count);
-  const value = new Float64Array(count);
-  let at = 0;
-  for (const s of path) {
-    for (let j = firstColumn[s]!; j < firstColumn[s + 1]!; j++, at++) {
-      place[at] = j;
-      value[at] = work[j]!;
-      work[j] = 0;
-    }
-  }
-  return { place, value };
 }

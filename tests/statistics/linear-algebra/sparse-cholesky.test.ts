@@ -14,10 +14,11 @@ import {
 import {
   factorize,
   logDeterminant,
+  pathsToRoot,
   type SparseFactor,
   solve,
   solveLower,
-  solveLowerSparse,
+  solveLowerAlong,
   solveLowerTransposed,
 } from "../../../src/statistics/linear-algebra/sparse-cholesky.ts";
 import {
@@ -175,7 +176,9 @@ describe("sparse Cholesky", () => {
     b[41] = -1;
     const half = solveLower(factor, b);
     const work = new Float64Array(70);
-    solveLowerSparse(factor, [3, 41], [2, -1], work);
+    work[factor.symbolic.place[3]!] = 2;
+    work[factor.symbolic.place[41]!] = -1;
+    solveLowerAlong(factor, pathsToRoot(factor.symbolic, [3, 41]), work);
     const whole = solve(factor, b);
     const joined = solveLowerTransposed(factor, half);
     for (let i = 0; i < 70; i++) {

@@ -47,3 +47,22 @@ export function mixedBag(seed: number, rows = 60): LinearMixedInput {
     ],
   };
 }
+
+/** Animals in pens, each measured some times. */
+export function animalsInPens(animals: number, times: number, pens = 4): LinearMixedInput {
+  const random = new Random(5);
+  const rows = animals * times;
+  const animal = Int32Array.from({ length: rows }, (_, i) => i % animals);
+  const pen = animal.map((one) => one % pens);
+  const own = Float64Array.from({ length: animals }, () => random.normal());
+  const shared = Float64Array.from({ length: pens }, () => 0.5 * random.normal());
+  const outcome = (i: number): number => 3 + own[animal[i]!]! + shared[pen[i]!]! + random.normal();
+  return {
+    outcome: Float64Array.from({ length: rows }, (_, i) => outcome(i)),
+    fixed: { names: ["one"], columns: [new Float64Array(rows).fill(1)] },
+    random: [
+      { name: "animal", levels: animals, membership: animal },
+      { name: "pen", levels: pens, membership: pen },
+    ],
+  };
+}

@@ -13,8 +13,9 @@ export interface Mutant {
 interface MadeMutant {
   readonly id: string;
   readonly fileName: string;
-  readonly mutatorName: string;
   readonly replacement: string;
+  /** "Ignored" where it is of a kind that was left out: it is not in the code. */
+  readonly status?: string;
   /** Lines and columns from 0. */
   readonly location: Record<"start" | "end", { readonly line: number; readonly column: number }>;
 }
@@ -63,16 +64,18 @@ export async function mutate(
   const texts = new Map(files.map(({ name, content }) => [name, content.split("\n")]));
   return {
     sandbox,
-    mutants: made.mutants.map(({ id, fileName, replacement, location: { start, end } }) => {
-      const line = texts.get(fileName)![start.line]!;
-      const was = line.slice(start.column, start.line === end.line ? end.column : undefined);
-      return {
-        id,
-        file: relative(join(sandbox, "src", folder), fileName),
-        line: start.line + 1,
-        says: `${was} => ${replacement.replace(/\s+/g, " ")}`,
-      };
-    }),
+    mutants: made.mutants
+      .filter(({ status }) => status !== "Ignored")
+      .map(({ id, fileName, replacement, location: { start, end } }) => {
+        const line = texts.get(fileName)![start.line]!;
+        const was = line.slice(start.column, start.line === end.line ? end.column : undefined);
+        return {
+          id,
+          file: relative(join(sandbox, "src", folder), fileName),
+          line: start.line + 1,
+          says: `${was} => ${replacement.replace(/\s+/g, " ")}`,
+        };
+      }),
   };
 }
 

@@ -8,6 +8,7 @@ import {
   type SumAndPart,
   type WeightedSum,
 } from "../../../src/statistics/linear-mixed-model/average-sums.ts";
+import type { LinearCombination } from "../../../src/statistics/linear-mixed-model/linear-combinations.ts";
 import { fitted } from "./fitted.ts";
 import { animalsInPens } from "./small-models.ts";
 
@@ -32,7 +33,7 @@ function questions(animals: number): { sums: WeightedSum[]; asked: SumAndPart[] 
   };
 }
 
-const parts = (animals: number) => [
+const parts = (animals: number): LinearCombination[] => [
   { fixed: [1] },
   ...Array.from({ length: animals }, (_, level) => ({ random: [{ term: 0, level, weight: 1 }] })),
   ...Array.from({ length: 4 }, (_, level) => ({ random: [{ term: 1, level, weight: 1 }] })),

@@ -76,7 +76,29 @@ describe("rate ratio", () => {
     expect(exactRateRatio(0, 20, 0, 30)).toBeUndefined();
     expect(exactRateRatio(4, 0, 9, 30)).toBeUndefined();
     expect(exactRateRatio(4, 20, 0, 30)).toMatchObject({ estimate: Infinity, hi: Infinity });
+    expect(exactRateRatio(4, 20, 9, 0)).toBeUndefined();
     expect(waldRateRatio(4, 20, 0, 30)).toBeUndefined();
+    expect(waldRateRatio(0, 20, 4, 30)).toBeUndefined();
+    expect(waldRateRatio(4, 0, 9, 30)).toBeUndefined();
+  });
+
+  test("nothing is less than nought or without end", () => {
+    for (let i = 0; i < 4; i++) {
+      const given = [4, 20, 9, 30].map((value, k) => (k === i ? -1 : value)) as [
+        number,
+        number,
+        number,
+        number,
+      ];
+      expect(() => exactRateRatio(...given)).toThrow(RangeError);
+    }
+    for (const [events, exposure] of [
+      [-1, 5],
+      [1, -5],
+      [Infinity, 5],
+      [1, Infinity],
+    ] as const)
+      expect(() => poissonRate(events, exposure)).toThrow(RangeError);
   });
 });
 
@@ -130,6 +152,39 @@ describe("Mantel-Haenszel", () => {
   });
 });
 
+describe("Mantel-Haenszel at the edges", () => {
+  const stratum = (a: number, b: number, c: number, d: number) => ({
+    exposedCases: a,
+    exposedOthers: b,
+    unexposedCases: c,
+    unexposedOthers: d,
+  });
+
+  test("a stratum with any margin of nought tells nothing", () => {
+    const silent = [stratum(0, 0, 2, 3), stratum(2, 3, 0, 0), stratum(0, 3, 0, 2), stratum(3, 0, 2, 0)];
+    expect(mantelHaenszel([...silent, stratum(1, 0, 0, 0), ...berkeley])).toEqual(mantelHaenszel(berkeley));
+  });
+
+  test("no ratio of nought or without end", () => {
+    expect(mantelHaenszel([stratum(0, 5, 3, 5)])).toBeUndefined();
+    expect(mantelHaenszel([stratum(5, 0, 2, 3)])).toBeUndefined();
+  });
+
+  // by hand: 4·4/9 cases expected, so 2/9 too many; variance 4·5·4·5/(81·8). The half is taken off only where there is one
+  test("a distance under one half is left as it is", () => {
+    const got = mantelHaenszel([stratum(2, 2, 2, 3)])!;
+    near(got.chiSquare, 0.08, 1e-12);
+    near(got.correctedChiSquare, 0.08, 1e-12);
+  });
+
+  test("counts are not less than nought", () => {
+    for (let i = 0; i < 4; i++) {
+      const [a, b, c, d] = [6, 6, 6, 6].map((count, k) => (k === i ? -1 : count));
+      expect(() => mantelHaenszel([stratum(a!, b!, c!, d!)])).toThrow(RangeError);
+    }
+  });
+});
+
 describe("clustered rate", () => {
   test("by hand: 6, 0, 0 and 0 events in equal time", () => {
     // Rate 1.5 per cluster; residuals 4.5, −1.5 ×3: squares 27; 4/3·27/6 = 6.
@@ -139,6 +194,17 @@ describe("clustered rate", () => {
     near(got.lo, want.lo, 1e-12);
     near(got.hi, want.hi, 1e-12);
     near(got.estimate, 0.15, 1e-12);
+  });
+
+  // by hand: 5 and 0 events in equal time, squares 2·2.5², 2/1·12.5/5 = 5; one without time is none
+  test("from five events and two clusters on", () => {
+    const two = [
+      { events: 5, exposure: 5 },
+      { events: 0, exposure: 5 },
+    ];
+    near(clusteredRate(two)!.varianceRatio, 5, 1e-12);
+    expect(clusteredRate([...two, { events: 0, exposure: 0 }])).toEqual(clusteredRate(two));
+    expect(clusteredRate([{ events: 6, exposure: 10 }])!.varianceRatio).toBe(1);
   });
 
   test("even clusters and rare events fall back to the plain exact limits", () => {

@@ -76,6 +76,10 @@ export function indexPage(input: SeasonPageInput, seasons: readonly SeasonSpan[]
         </section>
         <section id="seasons" aria-labelledby="seasons-heading">
           <h2 id="seasons-heading">{keeper.seasons}</h2>
+          <p>
+            <a href="worklist.html">{keeper.worklist}</a>:{" "}
+            {keeper.worklistQuestion.toLocaleLowerCase(language)}
+          </p>
           <div class="table">
             <table>
               <tbody>

@@ -73,9 +73,12 @@ export function percentWithLimits(estimate: Estimate, language: Language): strin
   const main = `${decimal(scaled.value, decimals, language)}${NO_BREAK}%`;
   if (scaled.lo === null || scaled.hi === null) return main;
   // nothing is left open: all or none, and no limit to tell
-  if (scaled.lo === scaled.hi) return `${decimal(scaled.value, 0, language)}${NO_BREAK}%`;
+  if (scaled.hi < END || scaled.lo > 100 - END) return `${decimal(scaled.value, 0, language)}${NO_BREAK}%`;
   return `${main} (${decimal(scaled.lo, decimals, language)} ${to[language]} ${decimal(scaled.hi, decimals, language)}${NO_BREAK}%)`;
 }
+
+/** Percent from none, or from all, that no digit shown could tell. */
+const END = 0.05;
 
 /** A difference of shares in points of percent: `6 points (2 to 11)`. */
 export function pointsWithLimits({ value, lo, hi }: Estimate, language: Language): string {

@@ -1,7 +1,8 @@
 /** @jsxRuntime automatic @jsxImportSource preact */
 import type { VNode } from "preact";
 import type { NextCheckRow } from "../findings/next-check.ts";
-import { wordCodes } from "../records/codes.ts";
+import { readCodes, wordCode, wordCodes } from "../records/codes.ts";
+import type { Language } from "../records/language.ts";
 import { animalHref } from "./animal-anchor.ts";
 import { CautionList } from "./caution-list.tsx";
 import { dayInWords, dayShort } from "./dates.ts";
@@ -10,6 +11,7 @@ import { PageFoot } from "./page-foot.tsx";
 import { pageHtml } from "./page-shell.tsx";
 import type { SeasonPageInput } from "./season-page-input.ts";
 import { flockLameness } from "./sections/lameness.ts";
+import { lesionName } from "./sections/lesions.ts";
 import { columnName } from "./words/columns.ts";
 import { capital } from "./words/count.ts";
 import { feetWords } from "./words/feet.ts";
@@ -162,8 +164,8 @@ function GoatRow({
         {row.look_order}, {row.trim_order}
       </td>
       <td>
-        {capital(feetWords[language].urgency[row.urgency] ?? row.urgency)}: {wordCodes(row.reason, language)}.{" "}
-        {longestClaw(input, row)}
+        {capital(feetWords[language].urgency[row.urgency] ?? row.urgency)}:{" "}
+        {reasonInWords(row.reason, language)}. {longestClaw(input, row)}
         {row.caution === null ? null : <strong>{capital(wordCodes(row.caution, language))}</strong>}
       </td>
       <td data-name={heads[3]}>{dayShort(row.check_by, language)}</td>
@@ -172,6 +174,22 @@ function GoatRow({
       ))}
     </tr>
   );
+}
+
+/** The reasons of a row; lesions that are not yet healed share one phrase. */
+function reasonInWords(reason: string | null, language: Language): string {
+  const codes = readCodes(reason);
+  const sores = codes.filter(({ id }) => id === "sore_now");
+  const named = sores.map(({ args }) => lesionName(args[0] ?? "", language)).join(", ");
+  return codes
+    .flatMap((one) =>
+      one.id !== "sore_now"
+        ? [wordCode(one, language)]
+        : one === sores[0]
+          ? [keeperWords[language].notYetHealed(named, sores.length)]
+          : [],
+    )
+    .join("; ");
 }
 
 /** Which claw is expected to be longest on the check day, and how long. */

@@ -330,7 +330,7 @@ describe("the work list", () => {
     expect(html.match(/<th scope="row" class="tag"/g)).toHaveLength(3);
     expect(said).toContain("1, 12");
     expect(said).toContain("lame at the last look (score 4); footrot, not yet seen healed");
-    expect(said).toContain("Longest claw then about 3/8 inch (left front inner).");
+    expect(said).toContain("Longest then: about 3/8 inch, left front inner.");
     expect(html.match(/<td class="blank"/g)).toHaveLength(3 * 5);
   });
 

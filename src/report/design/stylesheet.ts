@@ -42,6 +42,7 @@ section.answer li a:hover{text-decoration-color:${colours.accent}}
 .cautions{font-size:${type.small}px}
 .cautions div{padding:${space.one}px 0}
 .cautions div+div{border-top:1px solid ${colours.hairline}}
+@media (min-width:${narrowUpTo + 1}px){.cautions:not(.grave):has(div:nth-child(3)){display:grid;grid-template-columns:1fr 1fr;column-gap:${space.three}px}.cautions:not(.grave):has(div:nth-child(3))>div:nth-child(2){border-top:0}}
 .cautions h2{font-size:${type.body}px;margin:0}
 .cautions p,.cautions ul{margin:0}
 .cautions.grave{border-width:5px;font-size:${type.body}px}
@@ -88,8 +89,8 @@ table.barn tbody th,table.barn tbody td,table.barn thead tr+tr th{border:1px sol
 table.barn .tag{font-size:${type.body}px}
 table.barn{table-layout:fixed}
 table.barn .c1{width:11%}
-table.barn .c2{width:9%}
-table.barn .c3{width:34%}
+table.barn .c2{width:8%}
+table.barn .c3{width:39%}
 table.barn .c4{width:8%}
 table.barn thead tr+tr th{padding:${space.half}px}
 table.barn .blank{font-weight:400;hyphens:auto}
@@ -171,7 +172,8 @@ figure:has(.small){break-inside:auto}
 .table{overflow:visible}
 .keep:has(+.table){break-after:avoid}
 footer.page{margin-top:4mm}
-thead{display:table-header-group}
+thead{display:table-header-group;break-after:avoid;break-inside:avoid}
+tbody tr:first-child{break-before:avoid}
 tfoot{display:table-footer-group}
 p,li{orphans:3;widows:3}
 details{display:none}

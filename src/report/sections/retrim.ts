@@ -100,9 +100,12 @@ function changes(step: RetrimCurveRow, i: number, all: readonly RetrimCurveRow[]
   );
 }
 
+/** Share still within the limit that reads as none. */
+const NONE_LEFT = 0.0005;
+
 /** The step from which nothing is left to fall, or the last: what follows is an empty plot. */
 function lastShown(steps: readonly RetrimCurveRow[]): number {
-  const done = steps.findIndex((step) => step.not_yet_due === 0 && (step.hi ?? 0) === 0);
+  const done = steps.findIndex((step) => (step.hi ?? step.not_yet_due ?? 1) < NONE_LEFT);
   return done < 0 ? steps.length - 1 : Math.min(steps.length - 1, done + 1);
 }
 

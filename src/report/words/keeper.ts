@@ -18,6 +18,7 @@ export interface KeeperWords {
   readonly lookForWhat: string;
   readonly penHead: (pen: string, count: number) => string;
   readonly worklistNone: string;
+  readonly notYetHealed: (lesions: string, count: number) => string;
   readonly longestClaw: (length: string, claw: string) => string;
   readonly order: string;
   /** Columns to write in. */
@@ -86,7 +87,8 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
       "a limp, heat, swelling at the coronet, sores or smell between the claws, wall folding over the sole, blood in the horn; then mouth and gums if any is lame",
     penHead: (pen, count) => `${pen}: ${en(count, "goat", "goats")}`,
     worklistNone: "No goat is waiting to be looked at",
-    longestClaw: (length, claw) => `Longest claw then about ${length}${claw === "" ? "" : ` (${claw})`}.`,
+    notYetHealed: (lesions) => `${lesions}, not yet seen healed`,
+    longestClaw: (length, claw) => `Longest then: about ${length}${claw === "" ? "" : `, ${claw}`}.`,
     order: "Look, trim",
     blankColumns: {
       gait: "gait",
@@ -157,8 +159,9 @@ export const keeperWords: Readonly<Record<Language, KeeperWords>> = {
       "cojera, calor, hinchazón en la corona, llagas u olor entre los dedos, pared doblada sobre la suela, sangre en el casco; y boca y encías si alguna cojea",
     penHead: (pen, count) => `${pen}: ${es(count, "cabra", "cabras")}`,
     worklistNone: "Ninguna cabra espera revisión",
+    notYetHealed: (lesions, count) => `${lesions}, aún sin verse ${count === 1 ? "sanada" : "sanadas"}`,
     longestClaw: (length, claw) =>
-      `La pezuña más larga, entonces cerca de ${length}${claw === "" ? "" : ` (${claw})`}.`,
+      `La más larga para entonces: cerca de ${length}${claw === "" ? "" : `, ${claw}`}.`,
     order: "Revisar, recortar",
     blankColumns: {
       gait: "marcha",

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { isPermissive, runtimePackages } from "./licences.ts";
+import { admits, knownFaults, lockedPackages } from "./locked-packages.ts";
 
 const root = new URL("../../", import.meta.url);
 const manifest: Readonly<Record<"dependencies" | "devDependencies", Record<string, string>>> = JSON.parse(
@@ -35,6 +36,65 @@ describe("packages the program runs on", () => {
           reasons.toLowerCase().includes(name),
         name,
       ).toBe(true);
+  });
+});
+
+/** Of vega-lite's own command line, which nothing of the program calls. */
+const neverLoaded: ReadonlySet<string> = new Set(["yargs", "yargs-parser"]);
+
+describe.each(["package-lock.json", "tests/mutation/package-lock.json"])("every package of %s", (lock) => {
+  const packages = lockedPackages(new URL(lock, root));
+
+  test("is held against the digest of its bytes", () => {
+    const loose = packages.filter(({ integrity }) => !integrity?.startsWith("sha512-"));
+    expect(packages.length).toBeGreaterThan(0);
+    expect(loose.map(({ name }) => name)).toEqual([]);
+  });
+
+  test("runs no script at install, apart from esbuild", () => {
+    const scripts = packages.filter(({ hasInstallScript }) => hasInstallScript);
+    expect(scripts.map(({ name }) => name).filter((name) => name !== "esbuild")).toEqual([]);
+  });
+
+  test("is past every fault on file", () => {
+    expect(knownFaults(packages)).toEqual([]);
+  });
+
+  test("that the program runs on admits the oldest Node that is promised", () => {
+    const refusing = packages.filter(
+      ({ dev, node }) => !dev && node !== undefined && !admits(node, "20.11.0"),
+    );
+    expect(refusing.map(({ name, node }) => `${name} ${node}`)).toEqual([]);
+  });
+});
+
+describe("faults on file", () => {
+  test("are found below the version that mends them, and not from it on", () => {
+    expect(knownFaults([{ name: "vega", version: "6.1.9" }])).toEqual(["GHSA-7f2v-3qq3-vvjf vega 6.1.9"]);
+    expect(knownFaults([{ name: "vega", version: "6.2.0" }])).toEqual([]);
+    expect(knownFaults([{ name: "vega", version: "6.10.0" }])).toEqual([]);
+    // mended in three lines: 5.7.2, 6.3.1 and 7.5.2
+    const semver = ["5.7.2", "6.3.0", "6.3.1", "7.5.1", "8.0.0"].map((version) => ({
+      name: "semver",
+      version,
+    }));
+    expect(knownFaults(semver).map((one) => one.split(" ")[2])).toEqual(["6.3.0", "7.5.1"]);
+  });
+});
+
+// node-semver's grammar: ^ stays within the major version, alternatives are split by ||
+describe("a range of Node's versions", () => {
+  test.each([
+    [">=12", true],
+    [">=20.12", false],
+    ["^18 || >=20", true],
+    ["^20.19.0 || >=22.12.0", false],
+    ["^20.9.0", true],
+    ["^18.0.0", false],
+    ["18 || 20", true],
+    ["*", true],
+  ])("%s admits 20.11.0: %s", (range, expected) => {
+    expect(admits(range, "20.11.0")).toBe(expected);
   });
 });
 

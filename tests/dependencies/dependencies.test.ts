@@ -62,7 +62,8 @@ describe.each(["package-lock.json", "tests/mutation/package-lock.json"])("every 
 
   test("that the program runs on admits the oldest Node that is promised", () => {
     const refusing = packages.filter(
-      ({ dev, node }) => !dev && node !== undefined && !admits(node, "20.11.0"),
+      ({ name, dev, node }) =>
+        !dev && node !== undefined && !neverLoaded.has(name) && !admits(node, "20.11.0"),
     );
     expect(refusing.map(({ name, node }) => `${name} ${node}`)).toEqual([]);
   });

@@ -3,11 +3,15 @@ import workerAddress from "../worker/book-worker.ts?worker&url";
 
 /** A book in a worker of its own, asked from the page. */
 export interface BookClient {
-  /** Asks the worker; `tell` is told each step of long work. Rejects with words for the reader. */
+  /**
+   * Asks the worker; `tell` is told each step of long work, `found` what stands before all of it is done. Rejects with
+   * words for the reader.
+   */
   call<Name extends keyof BookService>(
     name: Name,
     given: Parameters<BookService[Name]>,
     tell?: (step: string) => void,
+    found?: (finding: string) => void,
   ): Promise<ReturnType<BookService[Name]>>;
   close(): void;
 }
@@ -24,6 +28,10 @@ export function bookClient(): BookClient {
       one.tell(data.step);
       return;
     }
+    if ("finding" in data) {
+      one.found(data.finding);
+      return;
+    }
     waiting.delete(data.id);
     if ("value" in data) one.resolve(data.value);
     else one.reject(new Error(data.refused));
@@ -34,10 +42,10 @@ export function bookClient(): BookClient {
     waiting.clear();
   });
   return {
-    call: (name, given, tell = () => undefined) =>
+    call: (name, given, tell = () => undefined, found = () => undefined) =>
       new Promise((resolve, reject) => {
         const id = asked++;
-        waiting.set(id, { resolve: resolve as (value: unknown) => void, reject, tell });
+        waiting.set(id, { resolve: resolve as (value: unknown) => void, reject, tell, found });
         const request: Request = { id, call: name, given };
         worker.postMessage(request);
       }),
@@ -49,6 +57,7 @@ interface Waiting {
   resolve(value: unknown): void;
   reject(error: Error): void;
   tell(step: string): void;
+  found(finding: string): void;
 }
 
 /**

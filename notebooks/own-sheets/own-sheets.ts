@@ -64,8 +64,21 @@ async function work(
     );
   const taken = await client.call("takeSheets", [files], tell);
   outcome.append(takenReport(taken));
-  await client.call("analyse", [], tell);
+  const first = element("ul", {});
+  const heading = element("h2", { id: "first-findings" }, "Found so far, over all seasons");
+  const findings = element(
+    "section",
+    { hidden: true, attributes: { "aria-labelledby": heading.id } },
+    heading,
+    first,
+  );
+  outcome.prepend(findings);
+  await client.call("analyse", [], tell, (says) => {
+    first.append(element("li", {}, says));
+    findings.hidden = false;
+  });
   const pages = await client.call("writePages", [], tell);
+  findings.remove();
   outcome.prepend(pageViewer(pages, () => client.call("zip", [pages])));
 }
 

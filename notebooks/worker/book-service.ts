@@ -57,4 +57,6 @@ export type Reply =
   | { readonly id: number; readonly value: unknown }
   /** Words for the reader. */
   | { readonly id: number; readonly refused: string }
-  | { readonly id: number; readonly step: string };
+  | { readonly id: number; readonly step: string }
+  /** A sentence that stands already, while the work goes on. */
+  | { readonly id: number; readonly finding: string };

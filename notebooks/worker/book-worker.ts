@@ -17,12 +17,13 @@ import { inputOfFiles } from "../own-sheets/input-of-files.ts";
 import { openWasmBook } from "../wasm-book.ts";
 import type { BookService, Reply, Request } from "./book-service.ts";
 import { columnMeanings } from "./column-meanings.ts";
+import { firstFindings } from "./first-findings.ts";
 import { openBookFile } from "./open-book-file.ts";
 import { Refused } from "./refused.ts";
 import { sheetsTaken } from "./sheets-taken.ts";
 import { startEngine } from "./start-engine.ts";
 
-type Told = (step: string) => void;
+type Told = (says: string, what?: "step" | "finding") => void;
 type Work = {
   readonly [Name in keyof BookService]: (
     tell: Told,
@@ -59,7 +60,8 @@ const work: Work = {
   },
   async analyse(tell) {
     const own = held();
-    if ((await readFlocks(own, today(), null)).length === 0)
+    flocks = await readFlocks(own, today(), null);
+    if (flocks.length === 0)
       throw new Refused(
         "There is nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken.",
       );
@@ -70,9 +72,10 @@ const work: Work = {
         seed: 1,
         version,
         madeAt: new Date().toISOString(),
-        step: (name, step) => {
+        step: async (name, step) => {
           tell(`Working out ${name.replaceAll("_", " ")}`);
-          return step();
+          await step();
+          for (const says of await firstFindings(own, name, flocks)) tell(says, "finding");
         },
       }),
     );
@@ -123,7 +126,8 @@ addEventListener("message", ({ data }: MessageEvent<Request>) => {
 
 async function answer({ id, call, given }: Request): Promise<void> {
   const reply = (message: Reply): void => postMessage(message);
-  const tell: Told = (step) => reply({ id, step });
+  const tell: Told = (says, what = "step") =>
+    reply(what === "step" ? { id, step: says } : { id, finding: says });
   try {
     const run = work[call] as (tell: Told, ...given: readonly unknown[]) => unknown;
     reply({ id, value: await run(tell, ...given) });

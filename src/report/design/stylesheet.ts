@@ -42,7 +42,7 @@ section.answer li a:hover{text-decoration-color:${colours.accent}}
 .cautions{font-size:${type.small}px}
 .cautions div{padding:${space.one}px 0}
 .cautions div+div{border-top:1px solid ${colours.hairline}}
-@media (min-width:${narrowUpTo + 1}px){.cautions:not(.grave):has(div:nth-child(3)){display:grid;grid-template-columns:1fr 1fr;column-gap:${space.three}px}.cautions:not(.grave):has(div:nth-child(3))>div:nth-child(2){border-top:0}}
+@media print{.cautions:not(.grave):has(div:nth-child(3)){display:grid;grid-template-columns:1fr 1fr;column-gap:${space.three}px}.cautions:not(.grave):has(div:nth-child(3))>div:nth-child(2){border-top:0}}
 .cautions h2{font-size:${type.body}px;margin:0}
 .cautions p,.cautions ul{margin:0}
 .cautions.grave{border-width:5px;font-size:${type.body}px}

@@ -126,16 +126,19 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     noPedigree: "not known",
   },
   es: {
-    growthQuestion: "¿En qué líneas crecen más rápido, sea cual sea su corral?",
+    growthQuestion: "¿En qué líneas crecen más rápido las pezuñas, sea cual sea su corral?",
     lamenessQuestion: "¿Qué líneas cojean más, sea cual sea su corral?",
-    growthAbove: (lines) => `A las cabras ${listed(lines, "y")} les crecen más rápido que a las otras líneas`,
+    growthAbove: (lines) =>
+      `A las cabras ${listed(lines, "y")} les crecen las pezuñas más rápido que a las otras líneas`,
     lamenessAbove: (lines) => `Las cabras ${listed(lines, "y")} cojean más que las otras líneas`,
-    growthBelow: (lines) => `A las cabras ${listed(lines, "y")} les crecen más lento que a las otras líneas`,
+    growthBelow: (lines) =>
+      `A las cabras ${listed(lines, "y")} les crecen las pezuñas más lento que a las otras líneas`,
     lamenessBelow: (lines) => `Las cabras ${listed(lines, "y")} cojean menos que las otras líneas`,
-    growthNoneApart: "A ninguna línea le crecen claramente más rápido o más lento que a las otras",
+    growthNoneApart:
+      "A ninguna línea le crecen las pezuñas claramente más rápido o más lento que a las otras",
     lamenessNoneApart: "Ninguna línea cojea claramente más o menos que las otras",
     growthSentence: (line, difference, isFaster, chance) =>
-      `A las cabras ${line} les crecen más ${isFaster ? "rápido" : "lento"} que a las otras líneas, por ${difference}; ${chance} de que sea más rápido.`,
+      `A las cabras ${line} les crecen las pezuñas más ${isFaster ? "rápido" : "lento"} que a las otras líneas, por ${difference}; ${chance} de que sea más rápido.`,
     lamenessSentence: (line, ratio, chance) =>
       `La razón de momios de cojera de las cabras ${line} es ${ratio} veces la de las otras líneas (${chance} de que sea mayor).`,
     growthAxis: (unit) => `diferencia con las otras líneas, ${unit} al mes, con límites del 95 %`,
@@ -162,7 +165,7 @@ export const breedingWords: Readonly<Record<Language, BreedingWords>> = {
     noParents:
       "Ninguna cabra tiene padre o madre registrados. Las líneas se conocen solo por su nombre: no se pueden conocer sementales, consanguinidad ni lo que transmite cada cabra, y la suerte de una cabra cuenta como de su línea. Anote padre y madre en la hoja de animales.",
     sireQuestion: {
-      growth: "¿A las crías de qué sementales les crecen más rápido?",
+      growth: "¿A las crías de qué sementales les crecen más rápido las pezuñas?",
       lameness: "¿Las crías de qué sementales cojean más?",
     },
     sireHeading: (sires, trait) =>

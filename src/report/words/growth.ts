@@ -83,17 +83,17 @@ export const growthWords: Readonly<Record<Language, GrowthWords>> = {
       claw: "¿Crecen igual las pezuñas internas y externas?",
       pen: "¿Crecen más rápido en algunos corrales?",
       ground: "¿Va el crecimiento con el suelo?",
-      line: "¿A qué líneas les crecieron más rápido esta temporada, en los corrales donde estaban?",
+      line: "¿A qué líneas les crecieron más rápido las pezuñas esta temporada, en los corrales donde estaban?",
       age_band: "¿Va el crecimiento con la edad?",
       class: "¿Difieren las cabras en ordeña, secas y en crecimiento?",
       arm: "¿Crecieron distinto los grupos del estudio?",
     },
     byHeading: (fastest, slowest, apart) =>
       apart
-        ? `Crecieron más ${fastest} y menos ${slowest}`
+        ? `Las pezuñas crecieron más ${fastest} y menos ${slowest}`
         : `Sin diferencia clara: el crecimiento fue mayor ${fastest}, pero los intervalos se cruzan`,
     byAnswer: (fastest, slowest) =>
-      `Crecieron más ${fastest.place}, ${fastest.says} en ${es(fastest.animals, "cabra", "cabras")}, y menos ${slowest.place}, ${slowest.says} en ${es(slowest.animals, "cabra", "cabras")}.`,
+      `Las pezuñas crecieron más ${fastest.place}, ${fastest.says} en ${es(fastest.animals, "cabra", "cabras")}, y menos ${slowest.place}, ${slowest.says} en ${es(slowest.animals, "cabra", "cabras")}.`,
     armsArePens:
       "Cabras contadas una por una. Las cabras de un grupo comparten corrales, y los corrales difieren por sí solos: si los grupos difieren está en «¿En qué difieren los grupos del estudio?», que cuenta corrales.",
     asTheyStood:

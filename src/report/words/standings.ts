@@ -57,8 +57,8 @@ export const standingWords: Readonly<Record<Language, StandingWords>> = {
     repeatCase: "un caso volvió dentro de 180 días",
     severalCases: (cases) => `${es(cases, "caso", "casos")} esta temporada`,
     oneCase: "un caso esta temporada, ya vista sana",
-    fastGrowth: (chance) => `le crecen más rápido que al rebaño (${chance})`,
-    fastGrowthClear: "le crecieron claramente más rápido que al rebaño",
+    fastGrowth: (chance) => `las pezuñas le crecen más rápido que al rebaño (${chance})`,
+    fastGrowthClear: "las pezuñas le crecieron claramente más rápido que al rebaño",
     overgrown: "muy crecida en la última revisión",
     nothingSeen: (n) => `Nada visto esta temporada: ${es(n, "cabra", "cabras")}`,
     notLookedAt: (n) =>

@@ -27,13 +27,6 @@ export interface PenPlan {
 }
 
 export type SimulatedExposure = Exclude<ExposureId, "mineral_copper">;
-export const simulatedExposures: readonly SimulatedExposure[] = [
-  "crude_protein",
-  "copper_diet",
-  "zinc",
-  "wetness",
-];
-
 /** Running sums: entry d of each is over the days before d. */
 export interface DailySums {
   readonly sum: Float64Array;

@@ -70,6 +70,8 @@ export function* readCoded(
   }
 }
 
+type Value = StoredCell[number];
+
 /** A row is plain when none of its texts needs a look at the row and one of them records something. */
 const NEEDS_ROW = 1;
 const TELLS = 2;
@@ -82,8 +84,8 @@ class TextReadings {
   readonly #cells: readonly PlannedCell[];
   #texts: readonly string[] = [];
   #states: number[] = [];
-  /** For each cell that the column fills, what each text is stored as. */
-  #stored: (StoredCell | null)[][] = [];
+  /** For each cell that the column fills and each of its stored columns, the value of each text. */
+  #stored: Value[][][] = [];
 
   constructor(record: PlannedRecord, at: number, rowByRow: RowByRow) {
     this.#record = record;
@@ -96,7 +98,7 @@ class TextReadings {
     return this.#states;
   }
 
-  storedAs(cell: PlannedCell): readonly (StoredCell | null)[] {
+  storedAs(cell: PlannedCell): readonly (readonly Value[])[] {
     return this.#stored[this.#cells.indexOf(cell)]!;
   }
 
@@ -105,7 +107,7 @@ class TextReadings {
     if (texts !== this.#texts) {
       this.#texts = texts;
       this.#states = [];
-      this.#stored = this.#cells.map(() => []);
+      this.#stored = this.#cells.map(({ column }) => storedColumns(column).map(() => []));
     }
     for (let code = this.#states.length; code < texts.length; code++)
       this.#states.push(this.#read(texts[code]!));
@@ -117,7 +119,7 @@ class TextReadings {
     this.#cells.forEach(({ column, read }, i) => {
       const cell = read(text);
       const value = isRefused(cell) ? null : cell.value;
-      this.#stored[i]!.push(value);
+      for (const [slot, values] of this.#stored[i]!.entries()) values.push(value?.[slot] ?? null);
       const simple = !isRefused(cell) && !(value === null && column.required === true);
       if (!simple || (value !== null && !standsAlone(column, value))) state |= NEEDS_ROW;
     });
@@ -170,16 +172,10 @@ function recordsOf(
 ): RecordBatch {
   const loaded = cells.flatMap((cell): LoadColumn[] => {
     const { index, constant, column } = cell;
-    const stored = constant === null ? columns[index]!.storedAs(cell) : [constant];
+    const stored = constant === null ? columns[index]!.storedAs(cell) : constant.map((value) => [value]);
     const codes = constant === null ? batch.columns[index]!.codes : new Int32Array(batch.rowNumbers.length);
     return storedColumns(column).map(({ name, sqlType }, slot) =>
-      columnOfCodes(
-        name,
-        loadType(sqlType),
-        stored.map((value) => value?.[slot] ?? null),
-        codes,
-        plain,
-      ),
+      columnOfCodes(name, loadType(sqlType), stored[slot]!, codes, plain),
     );
   });
   return {
@@ -195,18 +191,19 @@ function recordsOf(
 function columnOfCodes(
   name: string,
   type: LoadColumn["type"],
-  ofCodes: readonly (string | number | boolean | null)[],
+  ofCodes: readonly Value[],
   codes: Int32Array,
   plain: Int32Array,
 ): LoadColumn {
   if (type === "text" || type === "flag") {
-    const values = new Array<string | number | boolean | null>(plain.length);
+    const values = new Array<Value>(plain.length);
     for (let i = 0; i < plain.length; i++) values[i] = ofCodes[codes[plain[i]!]!]!;
     return { name, type, values } as LoadColumn;
   }
-  const numbers = Float64Array.from(ofCodes, (value) => (value as number | null) ?? Number.NaN);
   const values = new Float64Array(plain.length);
-  for (let i = 0; i < plain.length; i++) values[i] = numbers[codes[plain[i]!]!]!;
+  for (let i = 0; i < plain.length; i++) {
+    values[i] = (ofCodes[codes[plain[i]!]!] as number | null) ?? Number.NaN;
+  }
   return { name, type, values };
 }
 

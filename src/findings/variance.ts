@@ -10,13 +10,15 @@ export const varianceTable = defineTable({
     trait: text.always("growth, lameness"),
     model: text.always("the model whose term it is, as in model_fit"),
     component: text.always(
-      "additive, permanent, animal, claw, interval, pen, pen_month, month, visit, reading, residual",
+      "additive, line, permanent, animal, claw, interval, pen, pen_month, month, visit, reading, residual",
     ),
     variance: number.always(
       "variance of the component; growth: (mm per 30 days)², for visit, reading, residual mm²; lameness: of the log odds",
     ),
     se: number("its standard deviation, averaged over what the records leave open"),
-    share: number("share of all variance of growth rates; missing for errors of reading"),
+    share: number(
+      "share of all variance of growth rates, or of the liability to lameness that of the logistic distribution included; missing for errors of reading and where it is not told",
+    ),
     share_lo: number("lower 95 % limit"),
     share_hi: number("upper 95 % limit"),
     caution: text("codes"),

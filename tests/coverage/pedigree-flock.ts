@@ -1,6 +1,11 @@
 import type { AnimalModelInput } from "../../src/statistics/pedigree/animal-model.ts";
 import type { LogisticAnimalModelInput } from "../../src/statistics/pedigree/logistic-animal-model.ts";
-import { type Pedigree, pedigree } from "../../src/statistics/pedigree/pedigree.ts";
+import {
+  type CandidateSire,
+  type Pedigree,
+  type PedigreeInput,
+  pedigree,
+} from "../../src/statistics/pedigree/pedigree.ts";
 import { indexDesign } from "../../src/statistics/pedigree/sparse-design.ts";
 import { linesAsGroups } from "../../src/statistics/pedigree/unknown-parent-groups.ts";
 import type { Random } from "../../src/statistics/random.ts";
@@ -13,6 +18,16 @@ export interface FlockPlan {
   readonly recordsPerAnimal: number;
   readonly pens: number;
   readonly variances: FlockVariances;
+  /** Parents come from every generation before, not the last alone. */
+  readonly overlapping?: boolean;
+  /** Animals of the first line over those of the last (default 1). */
+  readonly firstLineOverLast?: number;
+  /** Share of records taken in the line's own pen (default: none has one). */
+  readonly inLinePen?: number;
+  /** Share of kids whose sire is not on record. */
+  readonly sireUnknown?: number;
+  /** Share of kids whose sire is on record as one of two. */
+  readonly sireOfTwo?: number;
 }
 
 export interface FlockVariances {
@@ -47,10 +62,11 @@ export function simulatedFlock(plan: FlockPlan, random: Random): SimulatedFlock 
     const previous = start - (plan.generations[g - 1] ?? 0);
     for (let i = start; i < start + count; i++) {
       if (g === 0) {
-        line[i] = i % plan.lines;
+        line[i] = i < plan.lines ? i : lineOfFounder(plan, random);
         continue;
       }
-      dam[i] = previous + 2 * random.integer(Math.floor((start - previous) / 2));
+      const oldest = plan.overlapping ? 0 : previous;
+      dam[i] = oldest + 2 * random.integer(Math.floor((start - oldest) / 2));
       line[i] = line[dam[i]];
       // A sire of the dam's line four times out of five.
       for (let attempt = 0; attempt < 50; attempt++) {
@@ -61,7 +77,7 @@ export function simulatedFlock(plan: FlockPlan, random: Random): SimulatedFlock 
     }
     start += count;
   });
-  const checked = pedigree({ sire, dam });
+  const checked = pedigree({ ...recordedSires(plan, sire, random), dam });
   if (!checked.ok) throw new Error(`the simulated pedigree has faults: ${JSON.stringify(checked.faults[0])}`);
   const value = drawnValues(plan, sire, dam, line, random);
   const records = Array.from({ length: total }, (_, i) => i).flatMap((i) =>
@@ -73,8 +89,45 @@ export function simulatedFlock(plan: FlockPlan, random: Random): SimulatedFlock 
     line,
     value,
     animal: Int32Array.from(records),
-    pen: Int32Array.from(records, () => random.integer(plan.pens)),
+    pen: Int32Array.from(records, (i) =>
+      random.bernoulli(plan.inLinePen ?? 0) ? line[i] % plan.pens : random.integer(plan.pens),
+    ),
   };
+}
+
+/** Lines evenly, or each following one smaller by the same ratio. */
+function lineOfFounder({ lines, firstLineOverLast = 1 }: FlockPlan, random: Random): number {
+  const ratio = lines < 2 ? 1 : firstLineOverLast ** (-1 / (lines - 1));
+  const sizes = Array.from({ length: lines }, (_, l) => ratio ** l);
+  let left = random.uniform() * sizes.reduce((sum, size) => sum + size, 0);
+  for (let l = 0; l < lines - 1; l++) {
+    left -= sizes[l];
+    if (left < 0) return l;
+  }
+  return lines - 1;
+}
+
+/** What is on record of the sires: some are unknown, some one of two of their generation. */
+function recordedSires(
+  { sireUnknown = 0, sireOfTwo = 0 }: FlockPlan,
+  sire: Int32Array,
+  random: Random,
+): Pick<PedigreeInput, "sire" | "candidateSires"> {
+  const told = sire.slice();
+  const candidateSires = new Map<number, readonly CandidateSire[]>();
+  for (let i = 0; i < sire.length; i++) {
+    if (sire[i] < 0 || (sireUnknown === 0 && sireOfTwo === 0)) continue;
+    if (random.bernoulli(sireUnknown)) told[i] = -1;
+    else if (random.bernoulli(sireOfTwo)) {
+      const other = sire[i - 1];
+      if (other < 0 || other === sire[i]) continue;
+      candidateSires.set(
+        i,
+        [sire[i], other].map((one) => ({ sire: one, probability: 0.5 })),
+      );
+    }
+  }
+  return { sire: told, candidateSires };
 }
 
 function drawnValues(

@@ -4,7 +4,7 @@ import { associationBookCoverage } from "./association-book.ts";
 import { growthCoverage } from "./growth.ts";
 import { lamenessCoverage } from "./lameness.ts";
 import { nextCheckCalibration } from "./next-check.ts";
-import { pedigreeCoverage } from "./pedigree.ts";
+import { liabilityCoverage, pedigreeCoverage } from "./pedigree.ts";
 import { retrimCoverage } from "./retrim.ts";
 
 /**
@@ -32,7 +32,8 @@ interface Row {
 const SIXTEENTH_INCH_MM = 25.4 / 16;
 
 const simulations: Readonly<Record<string, () => readonly Row[] | Promise<readonly Row[]>>> = {
-  pedigree: () => pedigreeCoverage(quick),
+  pedigree: () => pedigreeCoverage(quick, flocks),
+  "pedigree, lameness": () => liabilityCoverage(quick, flocks),
   ...Object.fromEntries(
     associationScenarios.map((scenario) => [
       `association, ${scenario.name}`,

@@ -1,6 +1,4 @@
 import { code } from "../../records/codes.ts";
-import type { AnimalModel } from "../../statistics/pedigree/animal-model.ts";
-import type { FittedAnimalModel } from "../../statistics/pedigree/fit-animal-model.ts";
 import type { VarianceAverage } from "../../statistics/pedigree/variance-average.ts";
 import type { VarianceRow } from "../variance.ts";
 
@@ -9,43 +7,60 @@ export function componentOf(term: string): string {
   return term === "animal" ? "additive" : term === "group" ? "line" : term;
 }
 
+/** A genetic model's variances and what the records leave open of them. */
+export interface KnownVariances {
+  readonly flock: string;
+  readonly trait: "growth" | "lameness";
+  readonly names: readonly string[];
+  readonly variances: ArrayLike<number>;
+  /** Their asymptotic standard errors, where there are some. */
+  readonly standardErrors: ArrayLike<number> | null;
+  readonly average: VarianceAverage;
+  /** Variance that is part of every whole beside the terms: that of the logistic distribution on a liability. */
+  readonly beside: number;
+  /** Whether the share of the additive variance may be told. */
+  readonly heritable: boolean;
+}
+
 /**
- * Variances of the genetic model of growth, with their shares of the growth rates' variance that stays with
- * animal, line and place; limits over what the records leave open of the variances.
+ * Variances of a genetic model with their shares of all that stays with animal, line and place, or of the liability;
+ * limits over what the records leave open of the variances. A residual is that of an interval's mean and depends on
+ * how often claws were read: no part of a share.
  */
-export function geneticVariances(
-  flock: string,
-  model: AnimalModel,
-  fit: FittedAnimalModel,
-  average: VarianceAverage,
-): readonly VarianceRow[] {
-  const terms = model.names.length - 1;
-  const points = average.points.map(({ ratios, weight }) => {
-    const squares = Array.from(ratios.subarray(0, terms), (ratio) => ratio * ratio);
-    const sum = squares.reduce((all, square) => all + square, 0);
-    return { weight, shares: squares.map((square) => (sum > 0 ? square / sum : 0)) };
-  });
-  const whole = fit.variances.subarray(0, terms).reduce((sum, variance) => sum + variance, 0);
-  const limit = (k: number, p: number): number | null =>
-    k === terms
-      ? null
-      : weightedQuantile(
-          points.map(({ shares, weight }) => [shares[k]!, weight]),
-          p,
-        );
-  return model.names.map((name, k) => ({
-    flock,
-    trait: "growth",
-    model: "breeding",
-    component: componentOf(name),
-    variance: fit.variances[k]!,
-    se: Math.sqrt(Math.max(0, fit.varianceCovariance.values[k * model.names.length + k]!)),
-    // the residual is that of an interval's mean and depends on how often claws were read: no part of a share
-    share: k === terms ? null : fit.variances[k]! / whole,
-    share_lo: limit(k, 0.025),
-    share_hi: limit(k, 0.975),
-    caution: fit.variances[k] === 0 ? code("not_heritable_here") : null,
+export function geneticVariances(of: KnownVariances): readonly VarianceRow[] {
+  const { flock, trait, names, variances, standardErrors, average, beside, heritable } = of;
+  const terms = names.filter((name) => name !== "residual").length;
+  const sharesOf = (parts: ArrayLike<number>): number[] => {
+    const own = Array.from({ length: terms }, (_, k) => parts[k]!);
+    const whole = own.reduce((sum, part) => sum + part, beside);
+    return own.map((part) => (whole > 0 ? part / whole : 0));
+  };
+  const shares = sharesOf(variances);
+  const points = average.points.map(({ ratios, residualScale, weight }) => ({
+    weight,
+    shares: sharesOf(ratios.map((ratio) => ratio * ratio * residualScale)),
   }));
+  const limit = (k: number, p: number): number =>
+    weightedQuantile(
+      points.map((point) => [point.shares[k]!, point.weight]),
+      p,
+    );
+  return names.map((name, k) => {
+    const told = k < terms && (k > 0 || heritable);
+    return {
+      flock,
+      trait,
+      model: "breeding",
+      component: componentOf(name),
+      variance: variances[k]!,
+      se: standardErrors === null ? null : standardErrors[k]!,
+      share: told ? shares[k]! : null,
+      share_lo: told ? limit(k, 0.025) : null,
+      share_hi: told ? limit(k, 0.975) : null,
+      caution:
+        k === 0 && !heritable ? code("not_heritable_here") : variances[k] === 0 ? code("found_alike") : null,
+    };
+  });
 }
 
 /** The smallest value by which a share `p` of the weight is reached. */

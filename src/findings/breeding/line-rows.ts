@@ -28,6 +28,8 @@ export interface Trait {
   /** Own records of each animal of the pedigree. */
   readonly records: Int32Array;
   readonly heritable: boolean;
+  /** Why no animal's value is told; null: nothing is against it but its reliability. */
+  readonly silent: string | null;
   /** Squared correlations of the values with the true ones, at the fitted variances, against the mean of a base. */
   readonly reliabilities: (base: readonly number[]) => Float64Array;
 }
@@ -43,7 +45,12 @@ export function valueRows(flock: string, trait: Trait, herd: HerdPedigree): read
     base,
   );
   const reached = base.some((i) => reliability[i]! >= LEAST_RELIABILITY);
-  const told = trait.name === "growth" || (reached && trait.heritable);
+  const silent =
+    trait.silent ??
+    (trait.name === "growth" || reached
+      ? null
+      : code("reliability_too_low", LEAST_RELIABILITY, scoresForReliability(trait)));
+  const told = silent === null;
   return herd.tags.map((animal, i) => ({
     flock,
     trait: trait.name,
@@ -59,11 +66,18 @@ export function valueRows(flock: string, trait: Trait, herd: HerdPedigree): read
     reliability: told && trait.heritable ? reliability[i]! : null,
     p_worse_than_flock: told ? probabilityAbove[i]! : null,
     records: trait.records[i]!,
-    caution: joinCodes([
-      told ? null : code("reliability_too_low", LEAST_RELIABILITY),
-      told && !trait.heritable ? code("not_heritable_here") : null,
-    ]),
+    caution: joinCodes([silent, told && !trait.heritable ? code("not_heritable_here") : null]),
   }));
+}
+
+/**
+ * Scores of its own from which a goat without scored kin would reach the least reliability, all else known, at the mean
+ * of what the records leave open of the variance: va n w / (va n w + 1) for n scores of weight w.
+ */
+function scoresForReliability({ weights, records, average }: Trait): number {
+  const [deviation] = meanRatios(average);
+  const perScore = weights.reduce((sum, one) => sum + one, 0) / records.reduce((sum, n) => sum + n, 0);
+  return Math.ceil(LEAST_RELIABILITY / (1 - LEAST_RELIABILITY) / (deviation! ** 2 * perScore));
 }
 
 /** Each line's mean and its difference from the other lines. */

@@ -11,6 +11,7 @@ import {
 } from "../../statistics/pedigree/liability-values.ts";
 import { additiveVarianceShows, unbiasedVariances } from "../../statistics/pedigree/liability-variance.ts";
 import {
+  LOGISTIC_VARIANCE,
   type LogisticAnimalModelInput,
   logisticAnimalModel,
 } from "../../statistics/pedigree/logistic-animal-model.ts";
@@ -31,6 +32,11 @@ interface TraitQuestion<Input> {
   /** In how many pens each line was seen. */
   readonly pens: ReadonlyMap<string, number>;
   readonly seed: number;
+}
+
+interface LamenessQuestion extends TraitQuestion<LogisticAnimalModelInput> {
+  /** Why no single animal's value is told, only its line's; null: values are told. */
+  readonly valuesSilent: string | null;
 }
 
 /** What the genetic model of a trait says. */
@@ -61,15 +67,27 @@ export const growthLinesJob: Job<TraitQuestion<AnimalModelInput>, TraitRows> = {
         average,
         records,
         heritable,
+        silent: null,
         reliabilities: (base) => breedingValues(model, fit.variances, base).reliability,
       }),
-      variances: geneticVariances(flock, model, fit, average),
+      variances: geneticVariances({
+        flock,
+        trait: "growth",
+        names: model.names,
+        variances: fit.variances,
+        standardErrors: fit.variances.map((_, k) =>
+          Math.sqrt(Math.max(0, fit.varianceCovariance.values[k * (model.names.length + 1)]!)),
+        ),
+        average,
+        beside: 0,
+        heritable,
+      }),
     };
   },
 };
 
 /** Lameness: a logistic animal model, its variances' bias removed and their uncertainty averaged over. */
-export const lamenessLinesJob: Job<TraitQuestion<LogisticAnimalModelInput>, TraitRows> = {
+export const lamenessLinesJob: Job<LamenessQuestion, TraitRows> = {
   name: "lines by lameness",
   work(question) {
     const { input, records, seed } = question;
@@ -91,9 +109,19 @@ export const lamenessLinesJob: Job<TraitQuestion<LogisticAnimalModelInput>, Trai
         average,
         records,
         heritable,
+        silent: question.valuesSilent,
         reliabilities: (base) => liabilityValues(model, unbiased, base).reliability,
       }),
-      variances: [],
+      variances: geneticVariances({
+        flock: question.flock,
+        trait: "lameness",
+        names: model.names,
+        variances: unbiased,
+        standardErrors: null,
+        average,
+        beside: LOGISTIC_VARIANCE,
+        heritable,
+      }),
     };
   },
 };

@@ -12,9 +12,12 @@ import { readLamenessRecords } from "./lameness-records.ts";
 import { silentLines } from "./line-rows.ts";
 import { growthLinesJob, lamenessLinesJob, type TraitRows } from "./line-traits.ts";
 
-/** Scored animals, and those of them ever lame, from which breeding values of lameness are asked. */
+/** Scored animals, and those of them ever lame, from which breeding values of lameness are told. */
 const LEAST_SCORED = 100;
 const LEAST_EVER_LAME = 30;
+/** The same from which lines are compared, with no value of a single animal. Project default. */
+const LEAST_SCORED_OF_LINES = 20;
+const LEAST_EVER_LAME_OF_LINES = 10;
 
 /** Breeding values and lines, for growth and for lameness, from one genetic model each. */
 export const lines: Finding = {
@@ -65,10 +68,15 @@ async function lamenessTrait(
   const read = await readLamenessRecords(book, flock, herd);
   const silent = (why: string): TraitRows => untold(silentLines(flock, "lameness", herd, why));
   if (read === null) return silent(code("too_few_scores", 0, LEAST_SCORED));
-  if (read.scoredAnimals < LEAST_SCORED)
-    return silent(code("too_few_animals", read.scoredAnimals, LEAST_SCORED));
-  if (read.everLame < LEAST_EVER_LAME) return silent(code("too_few_events", read.everLame, LEAST_EVER_LAME));
-  return crew.run(lamenessLinesJob, { flock, herd, input: read.input, records: read.scores, pens, seed });
+  const lacking = (scored: number, lame: number): string | null => {
+    if (read.scoredAnimals < scored) return code("too_few_animals", read.scoredAnimals, scored);
+    return read.everLame < lame ? code("too_few_events", read.everLame, lame) : null;
+  };
+  const why = lacking(LEAST_SCORED_OF_LINES, LEAST_EVER_LAME_OF_LINES);
+  if (why !== null) return silent(why);
+  const valuesSilent = lacking(LEAST_SCORED, LEAST_EVER_LAME);
+  const { input, scores: records } = read;
+  return crew.run(lamenessLinesJob, { flock, herd, input, records, pens, seed, valuesSilent });
 }
 
 function untold(lines: TraitRows["lines"]): TraitRows {

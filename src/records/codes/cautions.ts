@@ -167,9 +167,9 @@ export const cautions = {
     "muy pocas líneas para comparar ({0}; se necesitan {1})",
   ),
   reliability_too_low: caution(
-    "least",
-    "no animal's value reaches a reliability of {0}: more scored kin would be needed",
-    "ningún valor alcanza una fiabilidad de {0}: harían falta más parientes calificados",
+    "least,scores",
+    "no animal's value reaches a reliability of {0}: it would take about {1} scores of the animal itself, or scored kin",
+    "ningún valor alcanza una fiabilidad de {0}: harían falta unas {1} calificaciones del propio animal, o parientes calificados",
   ),
   not_heritable_here: caution(
     "",

@@ -277,14 +277,18 @@ describe("mid-parent values", () => {
     const book = await pedigreeBook(familyParents, [
       { animal: "son", value: 0.3, lo: 0.1, hi: 0.5, reliability: 0.5 },
       { animal: "half", value: 0.1, lo: -0.3, hi: 0.5, reliability: 0.4 },
-      { animal: "son", trait: "lameness", caution: "reliability_too_low(0.2)" },
-      { animal: "half", trait: "lameness", caution: "reliability_too_low(0.2)" },
+      { animal: "son", trait: "lameness", caution: "reliability_too_low(0.2,40)" },
+      { animal: "half", trait: "lameness", caution: "reliability_too_low(0.2,40)" },
     ]);
     const [growth, lameness] = (await told(book, "son", "half")).values;
     expect(growth!.midParent.told).toMatchObject({ value: 0.2, reliability: null });
     expect(growth!.midParent.caution).toBe("pair_not_worked_out");
     expect(lameness!.sire.told).toBeNull();
-    expect(lameness!.midParent).toEqual({ told: null, records: null, caution: "reliability_too_low(0.2)" });
+    expect(lameness!.midParent).toEqual({
+      told: null,
+      records: null,
+      caution: "reliability_too_low(0.2,40)",
+    });
   });
 
   test("values without a reliability are told without one, and the reason stays", async () => {

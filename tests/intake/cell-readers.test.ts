@@ -90,12 +90,19 @@ describe("readStage", () => {
     ["3 de 3", "3 of 3"],
     ["done", "done"],
     ["hecho", "done"],
+    ["1", "1"],
+    ["12", "12"],
+    ["stage 2", "2"],
+    ["paso 10 de 12", "10 of 12"],
   ])("reads %s", (text, stage) => {
     expect(said(readStage(text))).toBe(stage);
   });
-  it.each(["0", "4 of 3", "half"])("refuses %s", (text) => {
-    expect(said(readStage(text))).toBe("not_a_stage");
-  });
+  it.each(["0", "0 of 3", "4 of 3", "half", "about 2", "123", "1 of 3 of 4", "last stage 2"])(
+    "refuses %s",
+    (text) => {
+      expect(said(readStage(text))).toBe("not_a_stage");
+    },
+  );
 });
 
 describe("readBorn", () => {
@@ -141,19 +148,26 @@ describe("readAge", () => {
     ["10 d", 10],
     ["1y 6m", 547.86375],
     ["2 years and 3 months", 821.795625],
+    ["2y, 3w", 751.485],
+    [" 2 years old ", 730.485],
+    ["0 days", 0],
   ])("reads %s", (text, days) => {
     expect(said(readAge(text, null, null))).toBeCloseTo(days, 9);
   });
   it("needs a unit, in the cell or the header", () => {
     expect(said(readAge("8", null, null))).toBe("unit_not_named");
     expect(said(readAge("8", "week", null))).toBe(56);
-    expect(said(readAge("old", null, null))).toBe("not_an_age");
+    for (const text of ["old", "", " ", "-2 years", "3 furlongs"])
+      expect(said(readAge(text, null, null))).toBe("not_an_age");
+    // a unit in the cell goes before that of the header
+    expect(said(readAge("8 d", "week", null))).toBe(8);
   });
 });
 
 describe("readTag", () => {
   it("keeps a tag letter for letter", () => {
-    for (const tag of ["007", "G-12", "uk 123/4", "12E3", "NA", "12-20"]) {
+    const near = ["T9.82E+14", "9.82E+14b", "9.8", "9822748779069440", "X982274877906944"];
+    for (const tag of ["007", "G-12", "uk 123/4", "12E3", "NA", "12-20", ...near]) {
       expect(said(readTag(` ${tag} `))).toBe(tag);
     }
   });
@@ -165,10 +179,13 @@ describe("readTag", () => {
   it("takes 15 digits only where a transponder can hold them", () => {
     expect(said(readTag("982274877906943"))).toBe("982274877906943");
     expect(said(readTag("982274877906944"))).toBe("not_an_electronic_number");
+    expect(said(readTag("001000000000001"))).toBe("001000000000001");
     expect(said(readTag("000000123456789"))).toBe("not_an_electronic_number");
   });
   it("keeps several tags apart", () => {
     expect(said(readTags("A1, A2;A3"))).toBe("A1; A2; A3");
+    expect(said(readTags("A1, , UK/2 / A3\nA4"))).toBe("A1; UK/2; A3; A4");
+    expect(said(readTags("A1; 9.82E+14"))).toBe("digits_lost");
   });
 });
 
@@ -184,6 +201,16 @@ describe("readParents", () => {
     ["B1 70% / B2 30%", "B1 70% / B2 30%"],
     ["B1 (70%) / B2", "B1 70% / B2 30%"],
     ["B1 (0.7) / B2 (0.3)", "B1 70% / B2 30%"],
+    [" B1 ", "B1"],
+    ["B1 100%", "B1"],
+    ["B1;B2 ; B3", "B1 / B2 / B3"],
+    ["B1:70% / B2: 30 %", "B1 70% / B2 30%"],
+    ["B1 @ 0,7 / B2 @.3", "B1 70% / B2 30%"],
+    ["B1 33.25% / B2 66,75%", "B1 33.25% / B2 66.75%"],
+    ["B1 70%/B2 (30.0 %)", "B1 70% / B2 30%"],
+    // by hand: the two without a share have (100 − 40) / 2 each
+    ["B1 / B2 / B3 40%", "B1 30% / B2 30% / B3 40%"],
+    ["B1/X9", "B1/X9"],
     ["?", null],
     ["unknown", null],
   ])("reads %s", (text, kept) => {
@@ -192,6 +219,11 @@ describe("readParents", () => {
   it("refuses shares that do not add up", () => {
     expect(said(readParents("B1 70% / B2 40%", known))).toBe("shares_do_not_add");
     expect(said(readParents("B1 30% / B2 40%", known))).toBe("shares_do_not_add");
+    expect(said(readParents("B1 50%", known))).toBe("shares_do_not_add");
+  });
+  it("parts no stroke where no animal is known, and refuses a tag that lost its digits", () => {
+    expect(said(readParents("B1/B2", null))).toBe("B1/B2");
+    expect(said(readParents("B1 / 9.82E+14", known))).toBe("digits_lost");
   });
 });
 
@@ -203,6 +235,8 @@ describe("choiceReader", () => {
     expect(said(sex("capón"))).toBe("wether");
     expect(said(wetness("2"))).toBe("2");
     expect(said(wetness("2.0"))).toBe("2");
+    expect(said(wetness(" 2,00 "))).toBe("2");
+    expect(said(wetness("2.05"))).toMatch(/^unknown_word/);
     expect(said(wetness("Standing mud"))).toBe("3");
   });
   it("names the nearest word of one it does not know, and never takes it", () => {

@@ -4,6 +4,7 @@ import type { Crew } from "../src/findings/crew.ts";
 import { drawOnce } from "../src/output/draw-once.ts";
 import type { DrawChart } from "../src/report/charts/chart.ts";
 import type { HandAnswer, HandTask } from "./hand.ts";
+import { handCode } from "./hand-code.ts";
 
 /** Who does the jobs of findings and draws charts. */
 export interface Hands {
@@ -23,7 +24,8 @@ interface Waiting {
  */
 export function threadHands(size = availableParallelism()): Hands {
   const queue: Waiting[] = [];
-  const hands = Array.from({ length: size }, () => new Hand(() => queue.shift()));
+  const code = handCode();
+  const hands = Array.from({ length: size }, () => new Hand(code, () => queue.shift()));
   const ask = <Output>(task: HandTask): Promise<Output> =>
     new Promise<Output>((done, failed) => {
       queue.push({ task, done, failed });
@@ -36,16 +38,24 @@ export function threadHands(size = availableParallelism()): Hands {
 }
 
 class Hand {
-  readonly #worker = new Worker(new URL("./hand.mjs", import.meta.url), { execArgv: [] });
   readonly #take: () => Waiting | undefined;
+  #worker: Worker | undefined;
   #busyWith: Waiting | undefined;
   #failed: unknown;
   #number = 0;
 
-  constructor(take: () => Waiting | undefined) {
+  constructor(code: Promise<URL>, take: () => Waiting | undefined) {
     this.#take = take;
-    this.#worker.unref();
-    this.#worker.on("message", ({ number, output, error }: HandAnswer) => {
+    code.then(
+      (url) => this.#start(new Worker(url, { execArgv: [] })),
+      (error) => this.#fail(error),
+    );
+  }
+
+  #start(worker: Worker): void {
+    this.#worker = worker;
+    worker.unref();
+    worker.on("message", ({ number, output, error }: HandAnswer) => {
       const task = this.#busyWith;
       if (task === undefined || number !== this.#number) return;
       this.#busyWith = undefined;
@@ -53,25 +63,28 @@ class Hand {
       else task.failed(error);
       this.next();
     });
-    this.#worker.on("error", (error) => {
-      this.#failed = error;
-      this.#busyWith?.failed(error);
-      this.#busyWith = undefined;
-      for (let task = this.#take(); task !== undefined; task = this.#take()) task.failed(error);
-    });
+    worker.on("error", (error) => this.#fail(error));
+    this.next();
+  }
+
+  #fail(error: unknown): void {
+    this.#failed = error;
+    this.#busyWith?.failed(error);
+    this.#busyWith = undefined;
+    for (let task = this.#take(); task !== undefined; task = this.#take()) task.failed(error);
   }
 
   get idle(): boolean {
-    return this.#busyWith === undefined;
+    return this.#busyWith === undefined && (this.#worker !== undefined || this.#failed !== undefined);
   }
 
   next(): void {
     const waiting = this.#take();
     if (waiting === undefined) {
-      this.#worker.unref();
+      this.#worker?.unref();
       return;
     }
-    if (this.#failed !== undefined) {
+    if (this.#worker === undefined || this.#failed !== undefined) {
       waiting.failed(this.#failed);
       return;
     }

@@ -4,7 +4,8 @@ import { associationBookCoverage } from "./association-book.ts";
 import { growthCoverage } from "./growth.ts";
 import { lamenessCoverage } from "./lameness.ts";
 import { nextCheckCalibration } from "./next-check.ts";
-import { liabilityCoverage, pedigreeCoverage } from "./pedigree.ts";
+import { pedigreeCoverage } from "./pedigree.ts";
+import { liabilityCoverage } from "./pedigree-lameness.ts";
 import { retrimCoverage } from "./retrim.ts";
 
 /**

@@ -1,3 +1,4 @@
+import { existsSync, rmSync } from "node:fs";
 import { sheetName } from "../../src/intake/sheet-question.ts";
 import { bookPath, openOrExplain } from "../open-book.ts";
 import { readInput } from "../read-input.ts";
@@ -13,9 +14,13 @@ export const ingest: Verb = {
   mostWords: 10_000,
   async run(call, rim) {
     const input = readInput(call.words);
-    const book = await openOrExplain(bookPath(call), false);
+    const path = bookPath(call);
+    // a book that this very call begins stays only when it takes something
+    let begun = !existsSync(path);
+    const book = await openOrExplain(path, false);
     try {
       const taken = await takeSheetsIn(book, input, "ingest", call.flag("replace"), call, rim);
+      begun = false;
       for (const sheet of taken.sheets) {
         const changes =
           sheet.changes === null
@@ -31,6 +36,7 @@ export const ingest: Verb = {
       return call.flag("strict") && (counted.setAside > 0 || notRead(taken) > 0) ? 3 : 0;
     } finally {
       await book.close();
+      if (begun) for (const file of [path, `${path}.wal`]) rmSync(file, { force: true });
     }
   },
 };

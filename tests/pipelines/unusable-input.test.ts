@@ -1,6 +1,7 @@
-import { existsSync, mkdirSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
+import { openNativeBook } from "../../pipelines/native-book.ts";
 import { call, scratchFolder } from "./recording-rim.ts";
 
 const folder = scratchFolder();
@@ -92,4 +93,32 @@ describe("input that cannot be used", () => {
     expect(told).toMatch(/is not a book/);
     expect(code).toBe(2);
   });
+});
+
+test("a book that an ingest begins and cannot fill is not left behind empty", async () => {
+  const sheets = folderWith("begun", {
+    "trims.csv": "animal,date,foot,claw,toe_before_mm,toe_after_mm\n1,2025-05-01,LF,inner,44,38\n",
+    "flock.toml": "seasons = [",
+  });
+  const { code } = await call("ingest", sheets, "--book", join(sheets, "flock.duckdb"));
+  expect(code).toBe(2);
+  expect(readdirSync(sheets).sort()).toEqual(["flock.toml", "trims.csv"]);
+});
+
+test("results that were not computed, or by a version with other tables, are asked for", async () => {
+  const sheets = folderWith("unanalysed", {
+    "animals.csv": "animal,sex\n1,female\n",
+    "trims.csv": "animal,date,foot,claw,toe_before_mm,toe_after_mm\n1,2025-05-01,LF,inner,44,38\n",
+  });
+  const path = join(sheets, "flock.duckdb");
+  expect((await call("ingest", sheets, "--book", path)).code).toBe(0);
+  const none = await call("report", "--book", path, "--out", join(sheets, "out"));
+  expect(none.code).toBe(2);
+  expect(none.told).toMatch(/holds no results yet. Run coronet analyse/);
+  const book = await openNativeBook(path);
+  await book.run("CREATE TABLE results.line (flock VARCHAR)");
+  await book.close();
+  const old = await call("worklist", "--book", path);
+  expect(old.code).toBe(2);
+  expect(old.told).toMatch(/another version of the program .* Run coronet analyse/);
 });

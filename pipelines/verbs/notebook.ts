@@ -9,6 +9,7 @@ import {
   copySmall,
   siteFolder,
 } from "../build-notebooks.ts";
+import { requireCurrentResults } from "../current-results.ts";
 import { bookPath, withBook } from "../open-book.ts";
 import { serveSite } from "../serve-site.ts";
 import { Unusable } from "../unusable.ts";
@@ -26,13 +27,7 @@ export const notebook: Verb = {
     if (!Number.isInteger(port) || port < 0 || port > 65_535)
       throw new Unusable(`--port is ${port}; it must be a whole number from 0 to 65535`);
     const path = bookPath(call);
-    await withBook(path, true, async (book) => {
-      const [results] = await book.rows<{ n: number }>(
-        "SELECT CAST(count(*) AS INTEGER) AS n FROM duckdb_tables() WHERE schema_name = 'results' AND table_name = 'manifest'",
-      );
-      if (results!.n === 0)
-        throw new Unusable(`${path} holds no results yet. Run: coronet analyse --book ${path}`);
-    });
+    await withBook(path, true, requireCurrentResults);
     if (!existsSync(join(siteFolder, "index.html"))) {
       rim.tell("Building the notebooks, once …");
       await buildNotebooks(siteFolder, null);

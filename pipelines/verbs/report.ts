@@ -4,6 +4,7 @@ import { bookPages } from "../../src/output/book-pages.ts";
 import { resultFiles } from "../../src/output/result-files.ts";
 import { type Reader, readers } from "../../src/report/season-page-input.ts";
 import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
+import { requireCurrentResults } from "../current-results.ts";
 import { Unusable } from "../unusable.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
@@ -32,6 +33,7 @@ export const report: Verb = {
     const season = call.text("season") ?? "all";
     const out = resolve(call.text("out") ?? (call.flag("anonymous") ? "out-anonymous" : "out"));
     return withReadableBook(call, rim, out, async (book, asked) => {
+      await requireCurrentResults(book);
       const all = await readFlocks(book, rim.today, call.day("on"));
       const flocks = asked === null ? all : all.filter((flock) => flock.id === asked);
       if (flocks.length === 0)

@@ -10,6 +10,7 @@ import { worklistRows } from "../../src/report/worklist-rows.ts";
 import { writeDelimited } from "../../src/sheets/write-delimited.ts";
 import { alignedTable } from "../aligned-table.ts";
 import { anonymousOptions, withReadableBook } from "../anonymous-book.ts";
+import { requireCurrentResults } from "../current-results.ts";
 import type { Verb } from "../verb.ts";
 import { version } from "../version.ts";
 import { writeFiles } from "../write-files.ts";
@@ -33,6 +34,7 @@ export const worklist: Verb = {
     const on = call.day("on") ?? rim.today;
     const until = on + (call.number("weeks") ?? 2) * 7;
     return withReadableBook(call, rim, call.text("out"), async (book, asked) => {
+      await requireCurrentResults(book);
       const all = await readFlocks(book, rim.today, on);
       const flocks = asked === null ? all : all.filter((flock) => flock.id === asked);
       const rows = await nextCheckRows({ book }, on);

@@ -4,6 +4,9 @@ import { mustEndWell, type Scenario } from "./keepers-folder.ts";
 import { killCall } from "./kill-call.ts";
 import { type State, stateOf } from "./state-of.ts";
 
+/** Whether a folder is as before the call, as after it, or has files of both. */
+type Found = "before" | "after" | "between";
+
 export interface KillReport {
   /** Calls killed, moments at which calls stood still, and calls that ended before their moment came. */
   readonly killed: number;
@@ -34,7 +37,7 @@ export async function killAt(
   rmSync(whole, { recursive: true });
 
   const report = { killed: 0, stopped: 0, ended: 0, before: 0, after: 0, between: 0 };
-  const hold = async (place: string, moment: number | null): Promise<"before" | "after" | "between"> => {
+  const hold = async (place: string, moment: number | null): Promise<Found> => {
     try {
       const found = placeOf(await stateOf(place, scenario.open), before, after);
       report[found]++;
@@ -60,7 +63,7 @@ export async function killAt(
       rmSync(at, { recursive: true });
     }
     const found = await hold(place, ending.code === null ? moments.at(-1)! : null);
-    if (i === momentsOfCalls.length - 1) await againMustEndWell(scenario, place, found === "after", after);
+    if (i === momentsOfCalls.length - 1) await againMustEndWell(scenario, place, found, before, after);
     rmSync(place, { recursive: true });
   }
   return report;
@@ -76,12 +79,13 @@ function freshCopy(from: string, to: string): string {
 async function againMustEndWell(
   scenario: Scenario,
   place: string,
-  wasDone: boolean,
+  found: Found,
+  before: State,
   after: State,
 ): Promise<void> {
-  await mustEndWell(scenario.argv(place), wasDone ? [2] : []);
-  const again = placeOf(await stateOf(place, scenario.open), after, after);
-  if (again === "between") throw new Error(`${scenario.name} made again leaves another folder than once`);
+  await mustEndWell(scenario.argv(place), found === "after" ? [2] : []);
+  if (placeOf(await stateOf(place, scenario.open), before, after) !== "after")
+    throw new Error(`${scenario.name} made again leaves another folder than once`);
   for (const folder of [place, join(place, "out")]) {
     const left = readdirSync(folder).filter((name) => /^\.coronet-|\.part(\.wal)?$/.test(name));
     if (left.length > 0) throw new Error(`${scenario.name} leaves ${left.join(", ")} behind`);
@@ -89,7 +93,7 @@ async function againMustEndWell(
 }
 
 /** Throws when anything is neither as before the call nor as after it. */
-function placeOf(state: State, before: State, after: State): "before" | "after" | "between" {
+function placeOf(state: State, before: State, after: State): Found {
   const places = new Set<string>();
   const hold = (
     what: string,
@@ -115,10 +119,10 @@ function placeOf(state: State, before: State, after: State): "before" | "after" 
     throw new Error(`the export lacks ${missing.join(", ")}`);
   for (const path of given)
     hold(path, state.exported.get(path), before.exported.get(path), after.exported.get(path));
-  // a copy has its name only once it is whole, and is always of the book as it was
-  const [copied] = after.copies.values();
+  // a copy has its name only once it is whole, and is of the book as it was,
+  // or as the call left it when made twice
   for (const [name, copy] of state.copies) {
-    if (copy !== copied) throw new Error(`${name} does not hold what the book held`);
+    if (copy !== before.book && copy !== after.book) throw new Error(`${name} is not a copy of the book`);
     if (!before.copies.has(name)) places.add("after");
   }
   return places.size > 1 ? "between" : places.has("after") ? "after" : "before";

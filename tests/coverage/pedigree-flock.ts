@@ -216,6 +216,7 @@ export function flockScores(
     fixed: [new Float64Array(successes.length).fill(1)],
     pedigree: flock.pedigree,
     animal: indexDesign(flock.animal, flock.value.length),
+    ...(plan.lines > 1 ? { groups: linesAsGroups(flock.line, plan.lines) } : {}),
     others: [{ name: "pen", design: indexDesign(flock.pen, plan.pens) }],
   };
 }

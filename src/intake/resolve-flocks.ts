@@ -50,16 +50,20 @@ export function resolveFlocks(
   const byFolder = topSettings.flocks === "by_folder";
 
   const named = new Map<string, FlockToTake>();
+  // once a folder, however many files it has
+  const tell = (trouble: Extract<UsageTrouble, { readonly where: string }>): void => {
+    if (!troubles.some((one) => one.code === trouble.code && one.where === trouble.where))
+      troubles.push(trouble);
+  };
   const name = (
     flock: string,
     settings: Settings,
     namedBy: FlockToTake["namedBy"],
     where: string,
   ): FlockToTake => {
-    if (reserved.includes(flock.toLowerCase())) troubles.push({ code: "reserved_flock", name: flock, where });
+    if (reserved.includes(flock.toLowerCase())) tell({ code: "reserved_flock", name: flock, where });
     const before = named.get(flock);
-    if (before && before.settings !== settings)
-      troubles.push({ code: "flock_named_twice", name: flock, where });
+    if (before && before.settings !== settings) tell({ code: "flock_named_twice", name: flock, where });
     const made = before ?? { flock, settings, namedBy };
     named.set(flock, made);
     return made;

@@ -76,7 +76,8 @@ describe("settings", () => {
     expect(troublesOf(["pooled/a.csv"], { "": 'flocks = "by_folder"' })).toMatchObject([
       { code: "reserved_flock", name: "pooled" },
     ]);
-    expect(troublesOf(["n/a.csv", "s/a.csv"], { n: 'id = "x"', s: 'id = "x"' })).toMatchObject([
+    // once a folder, not once a file: toMatchObject holds arrays to their length
+    expect(troublesOf(["n/a.csv", "s/a.csv", "s/b.csv"], { n: 'id = "x"', s: 'id = "x"' })).toMatchObject([
       { code: "flock_named_twice", name: "x", where: "s" },
     ]);
   });

@@ -1,5 +1,7 @@
-import type { BookService, Reply, Request } from "../worker/book-service.ts";
+import type { BookService, Hiring, Reply, Request } from "../worker/book-service.ts";
 import workerAddress from "../worker/book-worker.ts?worker&url";
+import handAddress from "../worker/hand-worker.ts?worker&url";
+import { startWorker } from "./start-worker.ts";
 
 /** A book in a worker of its own, asked from the page. */
 export interface BookClient {
@@ -16,9 +18,10 @@ export interface BookClient {
   close(): void;
 }
 
-/** Starts a worker, which starts its engine at once. */
+/** Starts a worker, which starts its engine at once. Sheets are worked out with hands on the machine's other cores. */
 export function bookClient(): BookClient {
-  const worker = startWorker();
+  const worker = startWorker(workerAddress);
+  const hands: Worker[] = [];
   const waiting = new Map<number, Waiting>();
   let asked = 0;
   worker.addEventListener("message", ({ data }: MessageEvent<Reply>) => {
@@ -36,20 +39,37 @@ export function bookClient(): BookClient {
     if ("value" in data) one.resolve(data.value);
     else one.reject(new Error(data.refused));
   });
-  worker.addEventListener("error", (event) => {
+  const fail = (event: ErrorEvent): void => {
     for (const one of waiting.values())
       one.reject(new Error(`The program could not start in this browser. ${event.message ?? ""}`.trim()));
     waiting.clear();
-  });
+  };
+  worker.addEventListener("error", fail);
+  const hire = (): void => {
+    if (hands.length > 0) return;
+    const ports: MessagePort[] = [];
+    for (let i = 0; i < handCount(); i++) {
+      const { port1, port2 } = new MessageChannel();
+      const hand = startWorker(handAddress);
+      hand.addEventListener("error", fail);
+      hand.postMessage(port1, [port1]);
+      hands.push(hand);
+      ports.push(port2);
+    }
+    worker.postMessage({ hands: ports } satisfies Hiring, ports);
+  };
   return {
     call: (name, given, tell = () => undefined, found = () => undefined) =>
       new Promise((resolve, reject) => {
+        if (name === "takeSheets") hire();
         const id = asked++;
         waiting.set(id, { resolve: resolve as (value: unknown) => void, reject, tell, found });
         const request: Request = { id, call: name, given };
         worker.postMessage(request);
       }),
-    close: () => worker.terminate(),
+    close() {
+      for (const one of [worker, ...hands]) one.terminate();
+    },
   };
 }
 
@@ -60,15 +80,10 @@ interface Waiting {
   found(finding: string): void;
 }
 
-/**
- * A worker from an address has no policy but what its server sends; one from a blob of the page has the page's
- * (Content Security Policy Level 3, section 4.2). So a blob starts it, and no server has to forbid it the network.
- */
-function startWorker(): Worker {
-  const address = new URL(workerAddress, document.baseURI).href;
-  const starter = URL.createObjectURL(
-    new Blob([`import ${JSON.stringify(address)};`], { type: "text/javascript" }),
-  );
-  const worker = new Worker(starter, { type: "module" });
-  return worker;
+/** Hands above this many cost a small machine more memory than they save time. Project default. */
+const MOST_HANDS = 3;
+
+/** One for each core beside the book's own, at least one. */
+function handCount(): number {
+  return Math.min(MOST_HANDS, Math.max(1, navigator.hardwareConcurrency - 1));
 }

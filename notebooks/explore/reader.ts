@@ -2,7 +2,8 @@ import type { Language } from "../../src/records/language.ts";
 import { defaultSettings, type Settings } from "../../src/records/settings.ts";
 import { type LengthUnit, toLengthUnit, unitName } from "../../src/report/length-units.ts";
 import type { Row } from "../book/table-rows.ts";
-import { type ExploreWords, exploreWords } from "./words/explore-words.ts";
+import type { ExploreWords } from "./words/explore-words.ts";
+import { exploreWords } from "./words/in-language.ts";
 
 /** How a flock is told of: in the language and the unit of length of its own settings, as on its pages. */
 export interface Reader {

@@ -53,6 +53,11 @@ export interface Request {
   readonly given: readonly unknown[];
 }
 
+/** Workers that the book's worker may give jobs to, each behind a port. */
+export interface Hiring {
+  readonly hands: readonly MessagePort[];
+}
+
 export type Reply =
   | { readonly id: number; readonly value: unknown }
   /** Words for the reader. */

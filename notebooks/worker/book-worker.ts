@@ -8,16 +8,15 @@ import { analyse } from "../../src/findings/analyse.ts";
 import { takeIn } from "../../src/intake/take-in.ts";
 import { wordUsageTrouble } from "../../src/intake/usage-trouble.ts";
 import { bookPages } from "../../src/output/book-pages.ts";
-import { chartDrawer } from "../../src/output/draw-chart.ts";
-import { drawOnce } from "../../src/output/draw-once.ts";
 import { resultFiles } from "../../src/output/result-files.ts";
 import { type DayNumber, dayNumber } from "../../src/records/days.ts";
 import type { Flock } from "../../src/records/flock.ts";
 import { inputOfFiles } from "../own-sheets/input-of-files.ts";
 import { openWasmBook } from "../wasm-book.ts";
-import type { BookService, Reply, Request } from "./book-service.ts";
+import type { BookService, Hiring, Reply, Request } from "./book-service.ts";
 import { columnMeanings } from "./column-meanings.ts";
-import { firstFindings } from "./first-findings.ts";
+import { firstFindings, sayFirst } from "./first-findings.ts";
+import { type Hands, hiredHands, ownHands } from "./hands.ts";
 import { openBookFile } from "./open-book-file.ts";
 import { Refused } from "./refused.ts";
 import { sheetsTaken } from "./sheets-taken.ts";
@@ -32,6 +31,7 @@ type Work = {
 };
 
 const starting = startEngine();
+let hands: Hands = ownHands();
 let book: Book | null = null;
 let flocks: readonly Flock[] = [];
 let shut = false;
@@ -72,10 +72,12 @@ const work: Work = {
         seed: 1,
         version,
         madeAt: new Date().toISOString(),
+        crew: hands.crew,
+        first: firstFindings,
         step: async (name, step) => {
           tell(`Working out ${name.replaceAll("_", " ")}`);
           await step();
-          for (const says of await firstFindings(own, name, flocks)) tell(says, "finding");
+          for (const says of await sayFirst(own, name, flocks)) tell(says, "finding");
         },
       }),
     );
@@ -88,7 +90,7 @@ const work: Work = {
       season: "all",
       reader: "all",
       version,
-      draw: drawOnce(chartDrawer()),
+      draw: hands.draw,
     });
     return [...pages, ...(await resultFiles(held()))];
   },
@@ -120,8 +122,9 @@ function today(): DayNumber {
 
 // one request after the other: the book is one, and so is its transaction
 let last: Promise<unknown> = Promise.resolve();
-addEventListener("message", ({ data }: MessageEvent<Request>) => {
-  last = last.then(() => answer(data));
+addEventListener("message", ({ data }: MessageEvent<Request | Hiring>) => {
+  if ("hands" in data) hands = hiredHands(data.hands);
+  else last = last.then(() => answer(data));
 });
 
 async function answer({ id, call, given }: Request): Promise<void> {

@@ -1,21 +1,28 @@
 import type { Book } from "../../src/book/book.ts";
+import { coverage } from "../../src/findings/coverage.ts";
+import type { Finding } from "../../src/findings/finding.ts";
+import { lameness } from "../../src/findings/lameness.ts";
 import type { Flock } from "../../src/records/flock.ts";
 import { ratePerMonth } from "../../src/report/length-units.ts";
 import { percentWithLimits } from "../../src/report/numbers.ts";
 import { growthWords } from "../../src/report/words/growth.ts";
 import { lamenessWords } from "../../src/report/words/lameness.ts";
+import { studyWords } from "../../src/report/words/study.ts";
+
+/** What needs no model: it stands while models are still being fitted. */
+export const firstFindings: readonly Finding[] = [coverage, lameness];
 
 /**
  * What can be said of each flock over all its records once a step of the analysis is done, in the words of the
  * season pages: each sentence with its limits and its count. Most steps say nothing by themselves.
  */
-export async function firstFindings(
+export async function sayFirst(
   book: Book,
   step: string,
   flocks: readonly Flock[],
 ): Promise<readonly string[]> {
-  const say = step === "lameness" ? sayLameness : step === "growth_summary" ? sayGrowth : null;
-  if (say === null) return [];
+  const say = sayings[step];
+  if (say === undefined) return [];
   const said = await Promise.all(
     flocks.map(async (flock) => {
       const sentences = await say(book, flock);
@@ -23,6 +30,16 @@ export async function firstFindings(
     }),
   );
   return said.flat();
+}
+
+async function sayCoverage(book: Book, { id, settings }: Flock): Promise<readonly string[]> {
+  const rows = await book.rows<{ measured: number; scored: number; present: number }>(
+    `SELECT measured, scored, present FROM results.coverage
+     WHERE flock = ? AND season = 'all' AND group_kind = 'flock'`,
+    [id],
+  );
+  const { coverageHeading } = studyWords[settings.language ?? "en"];
+  return rows.map(({ measured, scored, present }) => `${coverageHeading(measured, scored, present)}.`);
 }
 
 /** One sentence for each scale that the flock was scored on. */
@@ -64,3 +81,9 @@ async function sayGrowth(book: Book, { id, settings }: Flock): Promise<readonly 
     growthWords[language].sentence(ratePerMonth({ value, lo, hi }, units, language), animals),
   );
 }
+
+const sayings: Readonly<Record<string, typeof sayCoverage>> = {
+  coverage: sayCoverage,
+  lameness: sayLameness,
+  growth_summary: sayGrowth,
+};

@@ -88,6 +88,8 @@ export interface AnalyseOptions {
   readonly madeAt: string;
   /** Who does the jobs that only compute; this thread where nobody is given. */
   readonly crew?: Crew;
+  /** Findings that somebody waits for: filled in this order before any other begins. They read no other's tables. */
+  readonly first?: readonly Finding[];
   /** Told the name of each step as it starts, and its seconds when it ends. */
   readonly step?: (name: string, work: () => Promise<void>) => Promise<void>;
 }
@@ -118,9 +120,13 @@ async function analyseInOrder(book: Book, options: AnalyseOptions): Promise<read
     await fillAnimalDays(book);
     await fillAnimalStretches(book);
   });
+  const first = options.first ?? [];
+  const run = (finding: Finding): Promise<void> =>
+    step(finding.tables[0]!.name, () => runFinding(finding, context));
+  for (const finding of first) await run(finding);
   await inOrder(
-    findings,
-    (finding) => step(finding.tables[0]!.name, () => runFinding(finding, context)),
+    findings.filter((finding) => !first.includes(finding)),
+    run,
     async (finding) => finding.begin?.(context),
   );
   for (const table of [manifestTable, wordingTable]) await book.run(createTable(table));

@@ -199,7 +199,8 @@ describe("own sheets", () => {
     await drop(page, folder);
     await page.waitForSelector("[data-outcome=working]", { state: "attached" });
     // the first findings stand before all is done
-    await page.waitForSelector("[data-outcome=working] li:has-text('Hooves grew')");
+    for (const says of ["goats present", "were lame at some time", "Hooves grew"])
+      await page.waitForSelector(`[data-outcome=working] li:has-text('${says}')`);
     await page.waitForSelector("[data-outcome=done], [data-outcome=refused]", { state: "attached" });
     expect(await page.locator("[role=alert]").allTextContents()).toEqual([]);
     const downloading = page.waitForEvent("download");

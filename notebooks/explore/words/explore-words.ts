@@ -1,7 +1,3 @@
-import type { Language } from "../../../src/records/language.ts";
-import { english } from "./english.ts";
-import { spanish } from "./spanish.ts";
-
 /** What a figure shows with its limits, and what is said when there is none. */
 export interface FigureWords {
   readonly says: string;
@@ -71,5 +67,3 @@ export interface ExploreWords {
     readonly measure: (unit: string) => string;
   };
 }
-
-export const exploreWords: Readonly<Record<Language, ExploreWords>> = { en: english, es: spanish };

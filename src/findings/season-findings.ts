@@ -5,7 +5,7 @@ import {
   associationTable,
   type DoseResponseRow,
   doseResponseTable,
-} from "./association.ts";
+} from "./association/association-tables.ts";
 import {
   type BreedingValueRow,
   breedingValueTable,

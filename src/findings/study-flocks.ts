@@ -2,7 +2,7 @@ import { type Book, quoteText } from "../book/book.ts";
 import type { Flock } from "../records/flock.ts";
 import type { SeasonSpan } from "../records/seasons.ts";
 import { defaultSettings, type Settings } from "../records/settings.ts";
-import { type AssociationRow, associationTable } from "./association.ts";
+import { type AssociationRow, associationTable } from "./association/association-tables.ts";
 import { type BetweenFlocksRow, betweenFlocksTable } from "./between-flocks.ts";
 import { type CoverageRow, coverageTable } from "./coverage.ts";
 import { type FlockDifferenceRow, flockDifferenceTable } from "./flock-differences.ts";

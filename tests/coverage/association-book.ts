@@ -1,5 +1,5 @@
 import type { FlockOptions } from "../../src/demo/flock-options.ts";
-import { type AssociationRow, associationTable } from "../../src/findings/association.ts";
+import { type AssociationRow, associationTable } from "../../src/findings/association/association-tables.ts";
 import { readTable } from "../../src/findings/read-table.ts";
 import { inventedBook } from "./invented-book.ts";
 import { type CoverageRow, Tallies } from "./tally.ts";

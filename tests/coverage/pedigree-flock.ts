@@ -1,11 +1,7 @@
 import type { AnimalModelInput } from "../../src/statistics/pedigree/animal-model.ts";
 import type { LogisticAnimalModelInput } from "../../src/statistics/pedigree/logistic-animal-model.ts";
-import {
-  type CandidateSire,
-  type Pedigree,
-  type PedigreeInput,
-  pedigree,
-} from "../../src/statistics/pedigree/pedigree.ts";
+import { type Pedigree, pedigree } from "../../src/statistics/pedigree/pedigree.ts";
+import type { CandidateSire, PedigreeInput } from "../../src/statistics/pedigree/pedigree-input.ts";
 import { indexDesign } from "../../src/statistics/pedigree/sparse-design.ts";
 import { linesAsGroups } from "../../src/statistics/pedigree/unknown-parent-groups.ts";
 import type { Random } from "../../src/statistics/random.ts";

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import { type AssociationRow, association, associationTable } from "../../src/findings/association.ts";
+import { type AssociationRow, associationTable } from "../../src/findings/association/association-tables.ts";
+import { association } from "../../src/findings/association.ts";
 import { readTable } from "../../src/findings/read-table.ts";
 import { readCodes } from "../../src/records/codes.ts";
 import { isoDay, parseIsoDay } from "../../src/records/days.ts";

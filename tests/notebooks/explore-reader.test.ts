@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { inUnitOf, readerOf, saysOfLengths } from "../../notebooks/explore/reader.ts";
-import { exploreWords } from "../../notebooks/explore/words/explore-words.ts";
+import { exploreWords } from "../../notebooks/explore/words/in-language.ts";
 
 test("a flock in inches has its figures in inches, in its own language; missing values stay missing", () => {
   const reader = readerOf({ language: "es", units: "in" });

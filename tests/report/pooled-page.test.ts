@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { associationTable } from "../../src/findings/association.ts";
+import { associationTable } from "../../src/findings/association/association-tables.ts";
 import { betweenFlocksTable } from "../../src/findings/between-flocks.ts";
 import { coverageTable } from "../../src/findings/coverage.ts";
 import { type FlockDifferenceRow, flockDifferenceTable } from "../../src/findings/flock-differences.ts";

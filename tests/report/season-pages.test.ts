@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { associationTable } from "../../src/findings/association.ts";
+import { associationTable } from "../../src/findings/association/association-tables.ts";
 import { seasonChangeTable } from "../../src/findings/season-change.ts";
 import { chartDrawer } from "../../src/output/draw-chart.ts";
 import { languages } from "../../src/records/language.ts";

@@ -1,7 +1,7 @@
 import { code, joinCodes } from "../../records/codes.ts";
 import { eValue, riskRatioOfCommonOutcome } from "../../statistics/e-value.ts";
 import type { AveragedSlope } from "../../statistics/panel-shocks/average-over-shocks.ts";
-import type { AssociationRow, DoseResponseRow } from "../association.ts";
+import type { AssociationRow, DoseResponseRow } from "./association-tables.ts";
 import { LEAST_FLOCKS_BETWEEN } from "./between-units.ts";
 import { type ExposureId, exposureIds } from "./exposures.ts";
 import { type Focus, loneFocus, type NotAsked } from "./focus.ts";

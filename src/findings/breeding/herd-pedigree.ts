@@ -1,6 +1,7 @@
 import { type Book, quoteText } from "../../book/book.ts";
 import { type Inbreeding, inbreeding } from "../../statistics/pedigree/inbreeding.ts";
-import { type CandidateSire, type Pedigree, pedigree } from "../../statistics/pedigree/pedigree.ts";
+import { type Pedigree, pedigree } from "../../statistics/pedigree/pedigree.ts";
+import type { CandidateSire } from "../../statistics/pedigree/pedigree-input.ts";
 import { linesAsGroups, type UnknownParentGroups } from "../../statistics/pedigree/unknown-parent-groups.ts";
 
 /** A flock's animals and their ancestors, with the breeding lines as groups of unknown parents. */

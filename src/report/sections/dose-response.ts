@@ -1,4 +1,4 @@
-import type { DoseResponseRow } from "../../findings/association.ts";
+import type { DoseResponseRow } from "../../findings/association/association-tables.ts";
 import { type DoseCurve, doseCurve } from "../charts/dose-curve.ts";
 import { differencePerMonth, toLengthUnit, unitName } from "../length-units.ts";
 import { decimal, pValue, ratioWithLimits } from "../numbers.ts";

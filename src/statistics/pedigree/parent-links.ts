@@ -1,5 +1,5 @@
-import type { PedigreeInput } from "./pedigree.ts";
 import type { PedigreeFault } from "./pedigree-fault.ts";
+import type { PedigreeInput } from "./pedigree-input.ts";
 
 /** Parents in flat arrays: the sires of animal i stand from `sireStart[i]` to `sireStart[i + 1]`. */
 export interface ParentLinks {

@@ -1,7 +1,7 @@
 import { ancestryLoops } from "./ancestry-loops.ts";
 import { eachParent, type ParentLinks } from "./parent-links.ts";
-import type { PedigreeInput } from "./pedigree.ts";
 import type { ParentYounger, PedigreeFault, SexConflict } from "./pedigree-fault.ts";
+import type { PedigreeInput } from "./pedigree-input.ts";
 
 /** All loops, sex conflicts and ages that cannot be, in this order. */
 export function pedigreeFaults(

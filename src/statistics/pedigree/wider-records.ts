@@ -1,7 +1,8 @@
 import type { AnimalWeights } from "./breeding-value-scale.ts";
 import type { GeneticDesign } from "./genetic-frame.ts";
 import { type Inbreeding, inbreeding } from "./inbreeding.ts";
-import { type CandidateSire, type Pedigree, pedigree } from "./pedigree.ts";
+import { type Pedigree, pedigree } from "./pedigree.ts";
+import type { CandidateSire } from "./pedigree-input.ts";
 import type { SparseDesign } from "./sparse-design.ts";
 
 /** A genetic model's records at known variances: all that the errors of its predictions depend on. */

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type PedigreeInput, pedigree } from "../../../src/statistics/pedigree/pedigree.ts";
+import { pedigree } from "../../../src/statistics/pedigree/pedigree.ts";
+import type { PedigreeInput } from "../../../src/statistics/pedigree/pedigree-input.ts";
 
 const faultsOf = (input: PedigreeInput) => {
   const checked = pedigree(input);

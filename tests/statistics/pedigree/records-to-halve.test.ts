@@ -4,7 +4,8 @@ import {
   breedingCombinations,
   linesAgainstOthers,
 } from "../../../src/statistics/pedigree/breeding-combinations.ts";
-import { type PedigreeInput, pedigree } from "../../../src/statistics/pedigree/pedigree.ts";
+import { pedigree } from "../../../src/statistics/pedigree/pedigree.ts";
+import type { PedigreeInput } from "../../../src/statistics/pedigree/pedigree-input.ts";
 import { recordsToHalve } from "../../../src/statistics/pedigree/records-to-halve.ts";
 import { indexDesign } from "../../../src/statistics/pedigree/sparse-design.ts";
 import { linesAsGroups } from "../../../src/statistics/pedigree/unknown-parent-groups.ts";

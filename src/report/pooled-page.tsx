@@ -2,13 +2,14 @@
 import { CautionList } from "./caution-list.tsx";
 import type { DrawChart } from "./charts/chart.ts";
 import { dayInWords, seasonInWords } from "./dates.ts";
+import { EndTables, endTablesOf } from "./end-tables.tsx";
 import { whole } from "./numbers.ts";
 import { PageFoot } from "./page-foot.tsx";
 import { type PageFile, pageHtml } from "./page-shell.tsx";
 import type { PooledPageInput } from "./pooled-page-input.ts";
 import { renderSection } from "./render-section.tsx";
 import { onSharedScales, type Section } from "./section.ts";
-import { associationSection, sensitivitySection } from "./sections/associations.ts";
+import { associationSection } from "./sections/associations.ts";
 import { doseSection } from "./sections/dose-response.ts";
 import { flockDifferencesSection } from "./sections/flock-differences.ts";
 import { flockProfileSection } from "./sections/flock-profile.ts";
@@ -21,6 +22,7 @@ import {
 } from "./sections/pooled-figures.ts";
 import { recordFlowSection } from "./sections/record-flow.ts";
 import { seasonsGrowthSection } from "./sections/seasons.ts";
+import { sensitivitySection } from "./sections/sensitivity.ts";
 import { studyDataSection } from "./sections/study-data.ts";
 import { checklistSection, referencesSection } from "./sections/study-report.ts";
 import { isSilent, ShortAnswer } from "./short-answer.tsx";
@@ -61,8 +63,10 @@ export async function pooledPage(input: PooledPageInput, draw: DrawChart): Promi
   const page = pageWords[language];
   const made = questions.map((make) => make(input)).filter((section) => section !== null);
   const sections = onSharedScales([...made, checklistSection(language, made)]);
+  const shown = sections.filter((one) => !isSilent(one));
+  const moved = endTablesOf(shown);
   const rendered = await Promise.all(
-    sections.filter((one) => !isSilent(one)).map((one) => renderSection(one, language, draw, "extension")),
+    shown.map((one) => renderSection(one, language, draw, "extension", moved.get(one.id) ?? [])),
   );
   const title = `${pooled.flock.name}, ${seasonInWords(season.id, language)}`;
   const n = (value: number): string => whole(value, language);
@@ -109,9 +113,10 @@ export async function pooledPage(input: PooledPageInput, draw: DrawChart): Promi
           </ul>
         </nav>
       </header>
-      <main class="tables">
+      <main>
         <ShortAnswer sections={sections} language={language} />
         {rendered.map(({ body }) => body)}
+        <EndTables tables={[...moved.values()].flat()} language={language} />
       </main>
       <PageFoot input={pooled} />
     </>,

@@ -4,6 +4,7 @@ import type { Language } from "../records/language.ts";
 import { type Chart, chartSpec, type DrawChart } from "./charts/chart.ts";
 import { Table } from "./data-table.tsx";
 import { drawPicture } from "./draw-picture.tsx";
+import type { EndTable } from "./end-tables.tsx";
 import type { PageFile } from "./page-shell.tsx";
 import { chartsOf, type Section } from "./section.ts";
 import { pageWords } from "./words/page.ts";
@@ -14,12 +15,17 @@ export interface RenderedSection {
   readonly specs: readonly PageFile[];
 }
 
-/** A section with its pictures drawn, at the width of a page and of a phone. `name` leads its files' names. */
+/**
+ * A section with its pictures drawn, at the width of a page and of a phone. `name` leads its files' names.
+ * `moved`: its tables that stand at the end of the page, to which it refers by their numbers; null where tables
+ * are folded below their picture.
+ */
 export async function renderSection(
   section: Section,
   language: Language,
   draw: DrawChart,
   name: string,
+  moved: readonly EndTable[] | null = null,
 ): Promise<RenderedSection> {
   const words = pageWords[language];
   const charts = chartsOf(section);
@@ -54,16 +60,22 @@ export async function renderSection(
             {picture}
             <figcaption>
               {section.rests}
+              <TableLinks tables={moved ?? []} language={language} after={section.rests} />
               {specs[0] ? (
                 <span class="screen">
-                  {section.rests === "" ? "" : " · "}
+                  {section.rests === "" && (moved ?? []).length === 0 ? "" : " · "}
                   <a href={specs[0].path}>{words.specification}</a>
                 </span>
               ) : null}
             </figcaption>
           </figure>
         )}
-        {picture === null && section.rests !== "" ? <p class="rests">{section.rests}</p> : null}
+        {picture === null && (section.rests !== "" || (moved ?? []).length > 0) ? (
+          <p class="rests">
+            {section.rests}
+            <TableLinks tables={moved ?? []} language={language} after={section.rests} />
+          </p>
+        ) : null}
       </div>
       {section.cautions && section.cautions.length > 0 ? (
         <div class="note">
@@ -72,7 +84,7 @@ export async function renderSection(
           ))}
         </div>
       ) : null}
-      {section.table && picture !== null ? (
+      {section.table && picture !== null && moved === null ? (
         <details>
           <summary>{words.showTable}</summary>
           <Table table={section.table} titled />
@@ -81,7 +93,7 @@ export async function renderSection(
       {section.table && picture === null ? (
         <Table table={section.table} titled={section.table.caption === section.question} />
       ) : null}
-      {section.rest ? (
+      {section.rest && moved === null ? (
         <details>
           <summary>{section.rest.summary}</summary>
           <Table table={section.rest.table} titled />
@@ -90,6 +102,28 @@ export async function renderSection(
     </section>
   );
   return { body, specs };
+}
+
+/** Where a section's tables are, by their numbers; `after`: what stands before them on the line. */
+function TableLinks({
+  tables,
+  language,
+  after,
+}: {
+  readonly tables: readonly EndTable[];
+  readonly language: Language;
+  readonly after: string;
+}): VNode {
+  return (
+    <>
+      {tables.map(({ id, number }, i) => (
+        <>
+          {i > 0 || after !== "" ? " · " : ""}
+          <a href={`#${id}`}>{pageWords[language].tableNumber(number)}</a>
+        </>
+      ))}
+    </>
+  );
 }
 
 async function smallPictures(charts: readonly Chart[], draw: DrawChart): Promise<VNode> {

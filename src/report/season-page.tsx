@@ -2,6 +2,7 @@
 import { CautionList } from "./caution-list.tsx";
 import type { DrawChart } from "./charts/chart.ts";
 import { seasonInWords } from "./dates.ts";
+import { EndTables, endTablesOf } from "./end-tables.tsx";
 import { Facts } from "./page-facts.tsx";
 import { PageFoot } from "./page-foot.tsx";
 import { type PageFile, pageHtml } from "./page-shell.tsx";
@@ -35,8 +36,12 @@ export async function seasonPage(
   const sections = onSharedScales(
     reader === "extension" ? [...made, checklistSection(language, made)] : made,
   );
+  const shown = sections.filter((one) => !isSilent(one));
+  const moved = reader === "extension" ? endTablesOf(shown) : null;
   const rendered = await Promise.all(
-    sections.filter((one) => !isSilent(one)).map((section) => renderSection(section, language, draw, reader)),
+    shown.map((section) =>
+      renderSection(section, language, draw, reader, moved && (moved.get(section.id) ?? [])),
+    ),
   );
   const specs = rendered.flatMap((section) =>
     section.specs.map((file) => ({ ...file, path: `${season.id}/${file.path}` })),
@@ -54,9 +59,10 @@ export async function seasonPage(
         <Facts input={input} prefix="../" />
         <SeasonNav input={input} here={reader} />
       </header>
-      <main class={reader === "extension" ? "tables" : undefined}>
+      <main>
         <ShortAnswer sections={sections} language={language} />
         {rendered.map(({ body }) => body)}
+        <EndTables tables={[...(moved?.values() ?? [])].flat()} language={language} />
       </main>
       <PageFoot input={input} />
     </>,

@@ -20,8 +20,9 @@ import { keeperWords } from "./words/keeper.ts";
 import { pageWords } from "./words/page.ts";
 
 /**
- * The list for the barn: pen by pen, urgent ones first, with room to write. In print every pen starts a page,
- * with its name as the page's head and the scales at its foot; rows are high and tags large.
+ * The list for the barn: pen by pen, urgent ones first, with room to write. In print a pen starts a page, with
+ * its name as the page's head and the scales at its foot; small pens follow each other, none of them cut. Rows
+ * are high and tags large.
  */
 export function worklistPage(input: SeasonPageInput, checks: readonly NextCheckRow[]): string {
   const { language, flock, today } = input;
@@ -56,9 +57,13 @@ export function worklistPage(input: SeasonPageInput, checks: readonly NextCheckR
         </nav>
       </header>
       <main class="wide" id="answer">
-        {penOrder(checks).map(([pen, rows], i) => (
-          <section class={i === 0 ? "pen first" : "pen"} key={pen} aria-label={penName(input, pen)}>
-            <PenTable input={input} pen={penName(input, pen)} rows={rows} />
+        {tablesOf(penOrder(checks)).map((pens, i) => (
+          <section
+            class={i > 0 && !isSmall(pens[0]!) ? "pen" : undefined}
+            key={pens[0]![0]}
+            aria-label={pens.map(([pen]) => penName(input, pen)).join(", ")}
+          >
+            <PenTable input={input} pens={pens} />
           </section>
         ))}
         {checks.length === 0 ? <p>{keeper.worklistNone}.</p> : null}
@@ -72,8 +77,27 @@ function penName({ language }: SeasonPageInput, pen: string): string {
   return pen === "" ? groupWords[language].unknownPen : pen;
 }
 
+/** A pen's name and its goats on the list. */
+type Pen = readonly [string, readonly NextCheckRow[]];
+
+/** Goats up to which a pen gets no page of its own: a third of a page. */
+const SMALL_PEN = 5;
+
+const isSmall = ([, rows]: Pen): boolean => rows.length <= SMALL_PEN;
+
+/** Pens as they stand in tables: each by itself, small ones that follow each other together. */
+function tablesOf(pens: readonly Pen[]): readonly (readonly Pen[])[] {
+  const tables: Pen[][] = [];
+  for (const pen of pens) {
+    const before = tables.at(-1);
+    if (before && isSmall(pen) && isSmall(before[0]!)) before.push(pen);
+    else tables.push([pen]);
+  }
+  return tables;
+}
+
 /** Pens in the order in which their first goat is looked at. */
-function penOrder(rows: readonly NextCheckRow[]): readonly (readonly [string, readonly NextCheckRow[]])[] {
+function penOrder(rows: readonly NextCheckRow[]): readonly Pen[] {
   const pens = new Map<string, NextCheckRow[]>();
   for (const row of [...rows].sort((a, b) => a.look_order - b.look_order)) {
     const members = pens.get(row.pen ?? "");
@@ -83,13 +107,7 @@ function penOrder(rows: readonly NextCheckRow[]): readonly (readonly [string, re
   return [...pens];
 }
 
-interface PenTableProps {
-  readonly input: SeasonPageInput;
-  readonly pen: string;
-  readonly rows: readonly NextCheckRow[];
-}
-
-function PenTable({ input, pen, rows }: PenTableProps): VNode {
+function PenTable({ input, pens }: { input: SeasonPageInput; pens: readonly Pen[] }): VNode {
   const { language } = input;
   const keeper = keeperWords[language];
   const scale = flockLameness(input);
@@ -100,6 +118,15 @@ function PenTable({ input, pen, rows }: PenTableProps): VNode {
     columnName("reason", language),
     columnName("checkBy", language),
   ];
+  const wide = heads.length + blanks.length;
+  const penHead = (scope: "colgroup" | "rowgroup", [pen, rows]: Pen): VNode => (
+    <tr>
+      <th class="pen" colSpan={wide} scope={scope}>
+        {keeper.penHead(penName(input, pen), rows.length)}
+      </th>
+    </tr>
+  );
+  const isOwnPage = !isSmall(pens[0]!);
   return (
     <table class="barn">
       <colgroup>
@@ -108,12 +135,8 @@ function PenTable({ input, pen, rows }: PenTableProps): VNode {
         ))}
       </colgroup>
       <thead>
-        <tr>
-          <th class="pen" colSpan={heads.length + blanks.length} scope="colgroup">
-            {keeper.penHead(pen, rows.length)}
-          </th>
-        </tr>
-        <tr>
+        {isOwnPage ? penHead("colgroup", pens[0]!) : null}
+        <tr class="names">
           {heads.map((name) => (
             <th scope="col" key={name}>
               {name}
@@ -128,17 +151,20 @@ function PenTable({ input, pen, rows }: PenTableProps): VNode {
       </thead>
       <tfoot>
         <tr>
-          <td colSpan={heads.length + blanks.length}>
+          <td colSpan={wide}>
             {scale ? `${keeper.scaleFoot(scale.gait_scale, scale.lame_from)} ` : ""}
             {keeper.overgrowthFoot} {keeper.orderFoot}
           </td>
         </tr>
       </tfoot>
-      <tbody>
-        {rows.map((row) => (
-          <GoatRow key={row.animal} input={input} row={row} heads={heads} />
-        ))}
-      </tbody>
+      {pens.map((pen) => (
+        <tbody key={pen[0]} class={isOwnPage ? undefined : "whole"}>
+          {isOwnPage ? null : penHead("rowgroup", pen)}
+          {pen[1].map((row) => (
+            <GoatRow key={row.animal} input={input} row={row} heads={heads} />
+          ))}
+        </tbody>
+      ))}
     </table>
   );
 }

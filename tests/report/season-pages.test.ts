@@ -305,11 +305,63 @@ describe("what a page must not hide, and must not tell", () => {
 
 describe("the extension agent's page", () => {
   test("has all 22 items of the checklist, each with its place or the author's part", async () => {
-    const section = (await readerPage(fullFlock(), "extension")).split('id="checklist"')[1]!;
+    const section = (await readerPage(fullFlock(), "extension"))
+      .split('id="checklist"')[1]!
+      .split('id="tables"')[0]!;
     expect(section.match(/<th scope="row"/g)).toHaveLength(22);
     expect(section).toContain('href="#methods"');
     expect(section).toContain('href="#flow"');
     expect(section).toContain("yours to write");
+  });
+
+  test("refers to each table at its end by its number, once", async () => {
+    const html = await readerPage(fullFlock(), "extension");
+    const [page, tables] = html.split('id="tables"') as [string, string];
+    const linked = Array.from(page.matchAll(/<a href="#table-(\d+)">Table (\d+)<\/a>/g), ([, at, n]) => [
+      at,
+      n,
+    ]);
+    const stand = Array.from(tables.matchAll(/id="table-(\d+)"[^>]*><h3>Table (\d+)\. /g), ([, at, n]) => [
+      at,
+      n,
+    ]);
+    expect(stand.length).toBeGreaterThan(5);
+    expect(linked).toEqual(stand);
+    expect(stand.map(([, n]) => Number(n))).toEqual(stand.map((_, i) => i + 1));
+    expect(page).not.toContain("<details>");
+  });
+
+  test("shows the checks of an association beside it, and says which turns it", async () => {
+    const slope = (check: string, effect: number, lo: number, hi: number, more = {}) =>
+      rowOf(associationTable, {
+        outcome: "new_lameness",
+        exposure: "wetness",
+        level: "within_pen",
+        check,
+        effect,
+        lo,
+        hi,
+        effect_kind: "rate_ratio",
+        ...more,
+      });
+    const association = [
+      slope("main", 1.42, 1.12, 1.81),
+      slope("unadjusted", 1.31, 1.04, 1.62),
+      slope("other_lag", 0.52, 0.31, 0.84, { lag_days: 14 }),
+      ...["Creek", "Mill", "Yard"].map((left_out, i) =>
+        slope("leave_out_pen", 1.2 + i / 10, 0.9, 2.1, { left_out }),
+      ),
+    ];
+    const full = fullFlock();
+    const html = await readerPage({ ...full, findings: { ...full.findings, association } }, "extension");
+    const section = textOf(html.split('id="sensitivity"')[1]!.split("</section>")[0]!).replaceAll(
+      "\u00a0",
+      " ",
+    );
+    expect(section).toContain("1 of 5 checks points the other way");
+    expect(section).toMatch(
+      /wet ground\s*1\.4 \(1\.1 to 1\.8\)\s*1\.3 \(1\.0 to 1\.6\)\s*0\.52 \(0\.31 to 0\.84\), the other way\s*1\.2 without Creek; 1\.4 without Yard/,
+    );
   });
 
   test("methods speak only of what was done", async () => {
@@ -334,10 +386,39 @@ describe("the work list", () => {
     expect(html.match(/<td class="blank"/g)).toHaveLength(3 * 5);
   });
 
-  test("repeats the pen's name and the scales on every printed page", () => {
-    expect(html).toMatch(/<thead><tr><th class="pen"/);
-    expect(textOf(/<tfoot>.*?<\/tfoot>/s.exec(html)![0])).toContain(
+  test("repeats the scales on every printed page, and the name of a pen with a page of its own", () => {
+    const [first] = fullFlock().findings.nextCheck;
+    const penOf = (goats: number): string =>
+      worklistPage(
+        fullFlock(),
+        Array.from({ length: goats }, (_, i) => ({
+          ...first!,
+          animal: `T${i}`,
+          pen: "Creek",
+          look_order: i,
+        })),
+      );
+    expect(penOf(6)).toMatch(/<thead><tr><th class="pen"[^>]*>Creek: 6 goats/);
+    expect(textOf(/<tfoot>.*?<\/tfoot>/s.exec(penOf(6))![0])).toContain(
       "Gait scale 1-5, lame from 3. Overgrowth: 0 level",
     );
+    expect(penOf(5)).toMatch(/<tbody class="whole"><tr><th class="pen"[^>]*>Creek: 5 goats/);
+  });
+
+  test("small pens that follow each other share a table, each under its own name", () => {
+    const [first] = fullFlock().findings.nextCheck;
+    const goats = ["Creek", "Mill", "Yard"].map((pen, i) => ({
+      ...first!,
+      animal: `T${i}`,
+      pen,
+      look_order: i,
+    }));
+    const list = worklistPage(fullFlock(), goats);
+    expect(list.match(/<table class="barn"/g)).toHaveLength(1);
+    expect(Array.from(list.matchAll(/class="pen"[^>]*>([^<]*)</g), (found) => found[1])).toEqual([
+      "Creek: 1 goat",
+      "Mill: 1 goat",
+      "Yard: 1 goat",
+    ]);
   });
 });

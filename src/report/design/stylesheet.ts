@@ -1,6 +1,11 @@
-import { colours, columnWidth, narrowUpTo, space, type } from "./tokens.ts";
+import { chartType, colours, columnWidth, narrowUpTo, space, type } from "./tokens.ts";
+
+const PX_PER_POINT = 96 / 72;
 
 const wide = columnWidth + 2 * space.three;
+
+/** Width of a chart in print, px: its type then is the small type of a printed page. */
+const printChart = (columnWidth * type.printSmall * PX_PER_POINT) / chartType.size;
 
 const base = `
 *{box-sizing:border-box}
@@ -85,14 +90,14 @@ const workList = `
 main.wide,header.page.wide,footer.page.wide{max-width:1080px}
 table.barn .pen{font-size:${type.heading}px;border:0;padding:${space.one}px 0}
 table.barn tfoot td{border:0;padding:${space.one}px 0;color:${colours.quiet}}
-table.barn tbody th,table.barn tbody td,table.barn thead tr+tr th{border:1px solid ${colours.quiet};padding:${space.half}px ${space.one}px}
+table.barn tbody th,table.barn tbody td,table.barn thead .names th{border:1px solid ${colours.quiet};padding:${space.half}px ${space.one}px}
 table.barn .tag{font-size:${type.body}px}
 table.barn{table-layout:fixed}
 table.barn .c1{width:11%}
 table.barn .c2{width:8%}
 table.barn .c3{width:39%}
-table.barn .c4{width:8%}
-table.barn thead tr+tr th{padding:${space.half}px}
+table.barn .c4{width:7%}
+table.barn thead .names th{padding:${space.half}px}
 table.barn .blank{font-weight:400;hyphens:auto}
 table.barn strong{display:block}
 `;
@@ -141,7 +146,7 @@ h1{font-size:24px}
 .wide-chart{display:none}
 .narrow{display:block}
 .barn,.barn thead,.barn tbody,.barn tfoot,.barn tr,.barn th,.barn td,.stack,.stack caption:not(.heard),.stack tbody,.stack tr,.stack tbody th,.stack td{display:block;width:100%}
-.barn thead tr+tr,.barn .blank,.stack thead{display:none}
+.barn thead .names,.barn .blank,.stack thead{display:none}
 .barn tbody tr,.stack tbody tr{border-bottom:1px solid ${colours.quiet};padding:${space.one}px 0}
 .barn tbody th.tag,.barn tbody td,.stack tbody th,.stack td{border:0;padding:0;text-align:left;white-space:normal}
 .stack td:empty,.barn td:empty{display:none}
@@ -164,11 +169,12 @@ h1,h2,h3,.question,caption,summary{break-after:avoid;break-inside:avoid}
 nav,.skip,.screen{display:none}
 a{color:inherit;text-decoration:none}
 section{margin-bottom:7mm}
-.wide-chart{max-width:${columnWidth}px}
+.wide-chart{max-width:${printChart}px}
 figure svg{max-height:215mm}
 figure:has(.small){break-inside:auto}
 .small>div{break-inside:avoid}
 .small{grid-template-columns:1fr 1fr}
+.small:has(>div:nth-child(9)){grid-template-columns:1fr 1fr 1fr}
 .table{overflow:visible}
 .keep:has(+.table){break-after:avoid}
 footer.page{margin-top:4mm}
@@ -177,22 +183,30 @@ tbody tr:first-child{break-before:avoid}
 tfoot{display:table-footer-group}
 p,li{orphans:3;widows:3}
 details{display:none}
-.tables details{display:block}
-.tables details summary{display:none}
-.tables details::details-content{content-visibility:visible;height:auto}
+.end-tables{columns:2;column-gap:8mm}
+.end-tables .wide{column-span:all}
+.end-tables>div:has(.few){break-inside:avoid}
+#sensitivity table{font-size:8pt;line-height:1.25}
+.end-tables table{font-size:8pt;line-height:1.25}
+.end-tables th,.end-tables td{padding:.5mm 1mm}
+.end-tables h3{font-size:${type.printSmall}pt;margin:3mm 0 1mm}
+.end-tables .table{margin-bottom:2mm}
 .rows span{height:15px;line-height:15px;font-size:8pt}
 .rows .gait{height:26px;line-height:36px}
 .rows .mark{height:13px;line-height:13px}
 .ends{font-size:8pt}
 .goat{margin-bottom:4mm}
 .goat h2{font-size:${type.printBody}pt}
-section.pen{break-before:page;margin:0}
-section.pen.first{break-before:auto}
+section.pen{break-before:page}
+section:has(.barn){margin:0}
+main:has(.barn)+footer{display:none}
+table.barn tbody.whole{break-inside:avoid}
+table.barn tbody.whole tr:first-child{break-before:auto;break-after:avoid}
 table.barn{font-size:${type.printSmall}pt;line-height:1.25}
-table.barn thead tr+tr th{padding:1mm .5mm;font-size:8pt}
-table.barn tbody td{padding:1mm}
+table.barn thead .names th{padding:1mm .5mm;font-size:7.5pt}
+table.barn tbody td{padding:.8mm 1mm;font-size:8.5pt;line-height:1.2}
 table.barn .pen{font-size:13pt}
-table.barn tbody tr{height:15.5mm}
+table.barn tbody th.tag{height:14.4mm}
 table.barn tbody th,table.barn tbody td{border-color:${colours.ink}}
 table.barn tbody th.tag{font-size:12pt}
 }

@@ -1,6 +1,6 @@
 import type { SectionMaker } from "../section.ts";
 import { growthSpreadSection } from "../sections/animal-growth.ts";
-import { associationSection, sensitivitySection } from "../sections/associations.ts";
+import { associationSection } from "../sections/associations.ts";
 import { dietSection } from "../sections/diet.ts";
 import { doseSection } from "../sections/dose-response.ts";
 import { coverageSection, flockProfileSection } from "../sections/flock-profile.ts";
@@ -13,6 +13,7 @@ import { qualitySection } from "../sections/quality.ts";
 import { recordFlowSection } from "../sections/record-flow.ts";
 import { retrimByGroundSection, retrimSection } from "../sections/retrim.ts";
 import { seasonsGrowthSection, seasonsLamenessSection } from "../sections/seasons.ts";
+import { sensitivitySection } from "../sections/sensitivity.ts";
 import { studyDataSection } from "../sections/study-data.ts";
 import { methodsSection, referencesSection } from "../sections/study-report.ts";
 import { trialSection } from "../sections/trial.ts";

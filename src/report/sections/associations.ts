@@ -1,4 +1,4 @@
-import type { AssociationRow } from "../../findings/association.ts";
+import type { AssociationRow } from "../../findings/association/association-tables.ts";
 import { readCodes, wordCode, wordCodes } from "../../records/codes.ts";
 import { type IntervalRow, intervalPlot } from "../charts/interval-plot.ts";
 import { differencePerMonth, toLengthUnit, unitName } from "../length-units.ts";
@@ -54,64 +54,6 @@ export function associationSection(input: SeasonPageInput, outcome: Outcome): Se
     cautions: [words.whatItIsNot],
     table: tableOf(input, question, main),
     ...(sentences.length > 0 ? { answer: { sentence: sentences[0]!, strength: 48 } } : {}),
-  };
-}
-
-/** The same slopes asked in other ways, and which of them point the other way. */
-export function sensitivitySection(input: SeasonPageInput): Section | null {
-  const { language, findings } = input;
-  const words = associationWords[language];
-  const mains = new Map(
-    findings.association
-      .filter((row) => row.check === "main" && row.level === "within_pen" && row.effect !== null)
-      .map((row) => [`${row.outcome} ${row.exposure}`, row]),
-  );
-  const checks = findings.association.filter(
-    (row) =>
-      row.check !== "main" &&
-      row.check !== "future_exposure" &&
-      row.effect !== null &&
-      mains.has(`${row.outcome} ${row.exposure}`),
-  );
-  if (checks.length === 0) return null;
-  const turned = checks.filter((row) => {
-    const main = mains.get(`${row.outcome} ${row.exposure}`)!;
-    return isClear(row) && isUp(row) !== isUp(main);
-  });
-  return {
-    id: "sensitivity",
-    question: words.sensitivityQuestion,
-    heading: words.sensitivityHeading(turned.length, checks.length),
-    rests: "",
-    rest: {
-      summary: words.sensitivityQuestion,
-      table: {
-        caption: words.sensitivityQuestion,
-        columns: [
-          wordsColumn(words.columns.exposure),
-          wordsColumn(columnName("what", language)),
-          numberColumn(words.columns.effect),
-          numberColumn(words.columns.df),
-          numberColumn(words.columns.p),
-        ],
-        rows: [...mains].flatMap(([key, main]) =>
-          [main, ...checks.filter((row) => `${row.outcome} ${row.exposure}` === key)].map((row) => [
-            `${capital(words.outcome[row.outcome] ?? row.outcome)}: ${exposureName(row.exposure, language)}`,
-            [
-              row.left_out === "" ? (words.check[row.check] ?? row.check) : words.withoutPlace(row.left_out),
-              row.check === "other_lag" && row.lag_days !== null ? words.lag(row.lag_days) : "",
-              row.check === "main" ? "" : (words.level[row.level] ?? row.level),
-            ]
-              .filter((part) => part !== "")
-              .join(", "),
-            effectOf(input, row),
-            row.df === null ? "" : decimal(row.df, 1, language),
-            row.p === null ? "" : pValue(row.p, language),
-          ]),
-        ),
-      },
-    },
-    text: [],
   };
 }
 
@@ -228,5 +170,3 @@ function sizeOf(input: SeasonPageInput, row: AssociationRow): string {
 
 const noEffect = (row: AssociationRow): number => (row.effect_kind === "mm_per_30d" ? 0 : 1);
 const isUp = (row: AssociationRow): boolean => (row.effect ?? 0) > noEffect(row);
-const isClear = (row: AssociationRow): boolean =>
-  row.lo !== null && row.hi !== null && (row.lo > noEffect(row) || row.hi < noEffect(row));

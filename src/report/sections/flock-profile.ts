@@ -1,7 +1,9 @@
-import { whole } from "../numbers.ts";
+import type { FlockProfileRow } from "../../findings/flock-profile.ts";
+import { NO_BREAK, whole } from "../numbers.ts";
 import type { SeasonPageInput } from "../season-page-input.ts";
 import { numberColumn, type Section, wordsColumn } from "../section.ts";
 import { columnName } from "../words/columns.ts";
+import { capital } from "../words/count.ts";
 import { groupWords } from "../words/groups.ts";
 import { studyWords } from "../words/study.ts";
 
@@ -17,13 +19,13 @@ export function flockProfileSection({ language, findings, season }: SeasonPageIn
   const countOf = (trait: string): number =>
     rows.filter((row) => row.trait === trait).reduce((sum, row) => sum + row.animals, 0);
   const pens = rows.filter((row) => row.trait === "pen" && row.value !== "unknown").length;
-  const shown = TRAITS.flatMap((trait) => {
+  const shown = TRAITS.flatMap((trait): (readonly [string, FlockProfileRow[]])[] => {
     const of = rows.filter((row) => row.trait === trait);
     // a trait that no sheet names tells nothing
     if (of.every((row) => row.value === "unknown")) return [];
     const place = (value: string): number =>
       trait === "age_band" ? AGES.indexOf(value) : value === "unknown" ? 1 : 0;
-    return [...of].sort((a, b) => place(a.value) - place(b.value) || b.animals - a.animals);
+    return [[trait, [...of].sort((a, b) => place(a.value) - place(b.value) || b.animals - a.animals)]];
   });
   return {
     id: "profile",
@@ -32,12 +34,17 @@ export function flockProfileSection({ language, findings, season }: SeasonPageIn
     rests: "",
     table: {
       caption: words.profileQuestion,
-      columns: [wordsColumn(columnName("group", language)), numberColumn(columnName("animals", language))],
-      rows: shown.map((row) => {
-        const group = label(row.trait, row.value);
-        const shownAs = group === row.value ? (words.values[row.value] ?? row.value) : group;
-        return [`${words.traits[row.trait] ?? row.trait}: ${shownAs}`, whole(row.animals, language)];
-      }),
+      columns: [wordsColumn(columnName("group", language)), wordsColumn(columnName("animals", language))],
+      rows: shown.map(([trait, of]) => [
+        capital(words.traits[trait] ?? trait),
+        of
+          .map((row) => {
+            const group = label(trait, row.value);
+            const shownAs = group === row.value ? (words.values[row.value] ?? row.value) : group;
+            return `${shownAs}${NO_BREAK}${whole(row.animals, language)}`;
+          })
+          .join(", "),
+      ]),
     },
   };
 }

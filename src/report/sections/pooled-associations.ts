@@ -1,4 +1,4 @@
-import type { AssociationRow } from "../../findings/association.ts";
+import type { AssociationRow } from "../../findings/association/association-tables.ts";
 import { type IntervalRow, intervalPlot } from "../charts/interval-plot.ts";
 import { differencePerMonth, toLengthUnit, unitName } from "../length-units.ts";
 import { decimal, ratioWithLimits } from "../numbers.ts";

@@ -134,7 +134,7 @@ function seasonsSection(
       points,
       ticks: seasons.map((one) => ({ day: middle(one), label: seasonInWords(one.id, language) })),
       recordDays: [...recordDays].sort((a, b) => a - b),
-      axis: words.seasonAxis,
+      axis: words.seasonAxis(recordDays.size > 0),
       ...(measure === "lameness" ? { share: true } : {}),
     }),
     rests: words.seasonsRests(figures.filter(({ value }) => value !== null).length),

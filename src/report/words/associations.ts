@@ -32,6 +32,14 @@ export interface AssociationWords {
   >;
   readonly sensitivityQuestion: string;
   readonly sensitivityHeading: (turned: number, of: number) => string;
+  /** How the table of checks reads, and where the rest of its figures are. */
+  readonly sensitivityText: string;
+  /** Heads of the table of checks: what was asked, and the figures with one place left out. */
+  readonly asked: string;
+  readonly oneLeftOut: string;
+  readonly pointsOtherWay: string;
+  /** An outcome with what its figures are. */
+  readonly measured: (outcome: string, unit: string) => string;
   readonly check: Readonly<Record<string, string>>;
   readonly withoutPlace: (place: string) => string;
   readonly lag: (days: number) => string;
@@ -119,11 +127,22 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
       turned === 0
         ? `None of ${en(of, "check", "checks")} points the other way with limits clear of no difference`
         : `${turned} of ${en(of, "check", "checks")} ${turned === 1 ? "points" : "point"} the other way with limits clear of no difference`,
+    sensitivityText:
+      "Each row is one answer, in the same pens over time, with the figures of its checks beside it, with 95 % limits. Of the places left out one at a time, the two that move the figure furthest down and up are shown, and any that turns it; with their limits all stand in results/association.csv.",
+    asked: "asked of",
+    oneLeftOut: "one place left out",
+    pointsOtherWay: "the other way",
+    measured: (outcome, unit) =>
+      ({
+        growth: `growth: difference, ${unit} a month`,
+        lame: "lame on a day: odds ratio",
+        new_lameness: "new lameness: ratio of rates",
+      })[outcome] ?? outcome,
     check: {
       unadjusted: "not adjusted",
       other_lag: "other window",
       future_exposure: "what came after (control)",
-      past_beside_future: "what came before, beside what came after",
+      past_beside_future: "with what came after beside it",
       month_fixed: "months fixed",
       main: "main",
     },
@@ -218,11 +237,22 @@ export const associationWords: Readonly<Record<Language, AssociationWords>> = {
       turned === 0
         ? `Ninguna de ${es(of, "comprobación", "comprobaciones")} apunta al revés con límites fuera de 'sin diferencia'`
         : `${turned} de ${es(of, "comprobación", "comprobaciones")} ${turned === 1 ? "apunta" : "apuntan"} al revés con límites fuera de 'sin diferencia'`,
+    sensitivityText:
+      "Cada fila es una respuesta, en los mismos corrales en el tiempo, con las cifras de sus comprobaciones al lado, con límites del 95 %. De los lugares que se dejan fuera de uno en uno se muestran los dos que más bajan y más suben la cifra y los que la voltean; con sus límites todos están en results/association.csv.",
+    asked: "se pregunta por",
+    oneLeftOut: "sin un lugar",
+    pointsOtherWay: "al revés",
+    measured: (outcome, unit) =>
+      ({
+        growth: `crecimiento: diferencia, ${unit} al mes`,
+        lame: "cojera en un día: razón de momios",
+        new_lameness: "cojera nueva: razón de tasas",
+      })[outcome] ?? outcome,
     check: {
       unadjusted: "sin ajustar",
       other_lag: "otra ventana",
       future_exposure: "lo que vino después (control)",
-      past_beside_future: "lo de antes, junto a lo de después",
+      past_beside_future: "junto a lo de después",
       month_fixed: "meses fijos",
       main: "principal",
     },

@@ -28,6 +28,9 @@ export interface PageWords {
   readonly sum: (read: string, taken: string, setAside: string, repeats: string) => string;
   readonly stale: (days: number) => string;
   readonly showTable: string;
+  /** The part with the tables at the end of a page, and how one is called. */
+  readonly tables: string;
+  readonly tableNumber: (n: number) => string;
   readonly specification: string;
   readonly monthFoot: string;
   readonly associationFoot: string;
@@ -80,6 +83,8 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
       `${read} read: ${taken} taken, ${aside} set aside, ${repeats} exact repeats`,
     stale: (days) => `The last record is ${days} days old. What follows speaks of then, not of today.`,
     showTable: "The numbers behind this picture",
+    tables: "Tables",
+    tableNumber: (n) => `Table ${n}`,
     specification: "chart specification",
     monthFoot:
       "A month is 30 days. Limits are 95 % limits. Growth is net of wear unless a mark in the horn was measured.",
@@ -131,6 +136,8 @@ export const pageWords: Readonly<Record<Language, PageWords>> = {
       `${read} leídos: ${taken} tomados, ${aside} apartados, ${repeats} repetidos exactos`,
     stale: (days) => `El último registro tiene ${days} días. Lo que sigue habla de entonces, no de hoy.`,
     showTable: "Los números detrás de esta figura",
+    tables: "Tablas",
+    tableNumber: (n) => `Tabla ${n}`,
     specification: "especificación de la gráfica",
     monthFoot:
       "Un mes son 30 días. Los límites son del 95 %. El crecimiento es descontado el desgaste, salvo que se midiera una marca en el casco.",

@@ -33,7 +33,8 @@ export interface StudyWords {
   readonly seasonsRests: (seasons: number) => string;
   readonly seasonsColumn: (measure: "growth" | "lameness") => string;
   readonly soFar: string;
-  readonly seasonAxis: string;
+  /** Below the axis; with record days ticked along the foot, what the ticks are. */
+  readonly seasonAxis: (isTicked: boolean) => string;
   readonly seasonGrowthMeasure: (unit: string) => string;
   readonly seasonLamenessMeasure: string;
   readonly noFigure: string;
@@ -134,7 +135,7 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     seasonsColumn: (measure) =>
       measure === "growth" ? "Growth, 95 % limits" : "Scores that were lame, 95 % limits",
     soFar: "The season is not over: its figure speaks of its days so far.",
-    seasonAxis: "seasons; ticks are days with records",
+    seasonAxis: (isTicked) => (isTicked ? "seasons; ticks are days with records" : "seasons"),
     seasonGrowthMeasure: (unit) => `growth, ${unit} a month`,
     seasonLamenessMeasure: "scores that were lame",
     noFigure: "no figure",
@@ -236,7 +237,7 @@ export const studyWords: Readonly<Record<Language, StudyWords>> = {
     seasonsColumn: (measure) =>
       measure === "growth" ? "Crecimiento, límites del 95 %" : "Calificaciones con cojera, límites del 95 %",
     soFar: "La temporada no ha terminado: su cifra habla de los días que lleva.",
-    seasonAxis: "temporadas; las marcas son días con registros",
+    seasonAxis: (isTicked) => (isTicked ? "temporadas; las marcas son días con registros" : "temporadas"),
     seasonGrowthMeasure: (unit) => `crecimiento, ${unit} al mes`,
     seasonLamenessMeasure: "calificaciones con cojera",
     noFigure: "sin cifra",

@@ -57,11 +57,29 @@ export async function openWasmBook(engine: WasmEngine): Promise<Book> {
 
   const ask = async (sql: string, values: readonly SqlValue[]): Promise<WasmTable> => {
     if (values.length === 0) return engine.query(sql);
+    if (values.some(isLong)) return askWithFiles(sql, values);
     const statement = await engine.prepare(sql);
     try {
       return await statement.query(...values);
     } finally {
       await statement.close();
+    }
+  };
+  const askWithFiles = async (sql: string, values: readonly SqlValue[]): Promise<WasmTable> => {
+    const files = new Map<number, string>();
+    for (const [i, value] of values.entries()) {
+      if (!isLong(value)) continue;
+      const file = `value-${lent++}.txt`;
+      await engine.lendFile(file, value);
+      files.set(i, file);
+    }
+    try {
+      return await ask(
+        withFiles(sql, files),
+        values.filter((_, i) => !files.has(i)),
+      );
+    } finally {
+      for (const file of files.values()) await engine.dropFile(file);
     }
   };
   const run = async (sql: string, values: readonly SqlValue[] = []): Promise<void> => {
@@ -101,6 +119,25 @@ export async function openWasmBook(engine: WasmEngine): Promise<Book> {
     },
     close: async () => engine.close(),
   };
+}
+
+/** The engine puts the values of a statement on its stack, which a megabyte overruns unseen; a file lies on its heap. */
+const LONGEST_VALUE = 65_536;
+
+function isLong(value: SqlValue): value is string {
+  return typeof value === "string" && value.length > LONGEST_VALUE;
+}
+
+/** What stands in quotes, and a mark that a value is put for. */
+const quotedOrMark = /'(?:[^']|'')*'|"(?:[^"]|"")*"|\?/g;
+
+/** The statement with each long value read from the file of its name instead of given. */
+function withFiles(sql: string, files: ReadonlyMap<number, string>): string {
+  let mark = 0;
+  return sql.replace(quotedOrMark, (part) => {
+    const file = part === "?" ? files.get(mark++) : undefined;
+    return file === undefined ? part : `(SELECT content FROM read_text(${quoteText(file)}))`;
+  });
 }
 
 function typesOf(table: WasmTable): readonly PlainType[] {

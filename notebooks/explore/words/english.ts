@@ -4,6 +4,9 @@ const ASSOCIATION =
   "Lines are 95 % limits. An association: it does not say what would happen if the condition were changed.";
 
 export const english: ExploreWords = {
+  title: "What the book says, asked again",
+  purpose:
+    "This notebook puts the next question to a flock's book: choose a topic and narrow it down. Every figure has its rows and its question in SQL beneath it.",
   whatToAsk: "What to ask",
   labels: {
     topic: "Topic",

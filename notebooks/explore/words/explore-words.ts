@@ -6,6 +6,9 @@ export interface FigureWords {
 
 /** Every word of the notebook that is not in the season pages' own lists. */
 export interface ExploreWords {
+  readonly title: string;
+  /** What the notebook is for. */
+  readonly purpose: string;
   readonly whatToAsk: string;
   readonly labels: Readonly<
     Record<"topic" | "flock" | "season" | "group" | "pen" | "line" | "outcome" | "exposure" | "lag", string>

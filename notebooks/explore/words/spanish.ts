@@ -4,6 +4,9 @@ const ASSOCIATION =
   "Las líneas son límites del 95 %. Es una asociación: no dice qué pasaría si se cambiara la condición.";
 
 export const spanish: ExploreWords = {
+  title: "Lo que dice el libro, preguntado de nuevo",
+  purpose:
+    "Este cuaderno hace la siguiente pregunta al libro de un rebaño: elija un tema y acótelo. Debajo de cada figura están sus filas y su pregunta en SQL.",
   whatToAsk: "Qué preguntar",
   labels: {
     topic: "Tema",

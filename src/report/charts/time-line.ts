@@ -43,17 +43,22 @@ export function timeLine(plot: TimeLine): Chart {
     },
     data: {
       points: plot.points.map((point) => ({ ...point, size: point.current ? 120 : 50 })),
-      ticks: thinned(plot.ticks).map((tick) => ({ ...tick, lines: tick.label.split(" ") })),
+      ticks: thinned(plot.ticks, MOST_TICKS.wide).map((tick) => ({
+        ...tick,
+        lines: tick.label.split(" "),
+        onPhone: thinned(plot.ticks, MOST_TICKS.narrow).includes(tick),
+      })),
       records: plot.recordDays.map((day) => ({ day })),
     },
     height: { wide: 180, narrow: 160 },
   };
 }
 
-const MOST_TICKS = 6;
+const MOST_TICKS = { wide: 6, narrow: 4 } as const;
 
-function thinned<T>(ticks: readonly T[]): readonly T[] {
-  const every = Math.ceil(ticks.length / MOST_TICKS);
+/** At most so many, evenly spaced, the last among them. */
+function thinned<T>(ticks: readonly T[], most: number): readonly T[] {
+  const every = Math.ceil(ticks.length / most);
   return ticks.filter((_, i) => (ticks.length - 1 - i) % every === 0);
 }
 
@@ -121,6 +126,7 @@ const timeTemplate = chartTemplate("time-line", {
     },
     ...legible({
       data: { name: "ticks" },
+      transform: [{ filter: "!narrow || datum.onPhone" }],
       mark: {
         type: "text",
         align: "center",

@@ -42,6 +42,11 @@ export interface PooledWords {
   >;
   readonly differenceText: string;
   readonly differenceColumn: string;
+  readonly differenceAxis: Readonly<Record<"growth" | "time_to_retrim", (unit: string) => string>>;
+  readonly differenceEnds: Readonly<
+    Record<"growth" | "time_to_retrim", { readonly less: string; readonly more: string }>
+  >;
+  readonly flockLeftOut: string;
   readonly besideQuestion: (outcome: string) => string;
   readonly besideHeading: (agreeing: number, of: number) => string;
   readonly besideText: string;
@@ -130,6 +135,15 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
     differenceText:
       "Each goat is compared with the others of its own flock only, growth in the same month; flocks are the units of the common figure. Not adjusted for anything else, so what goes with a group may stand behind it.",
     differenceColumn: "Against the others, 95 % limits",
+    differenceAxis: {
+      growth: (unit) => `difference of growth, ${unit} a month, with 95 % limits`,
+      time_to_retrim: () => "ratio of the time a trim lasts, with 95 % limits",
+    },
+    differenceEnds: {
+      growth: { less: "slower", more: "faster" },
+      time_to_retrim: { less: "shorter", more: "longer" },
+    },
+    flockLeftOut: "One flock left out: lowest and highest",
     besideQuestion: (outcome) => `Does each flock say the same of ${outcome}?`,
     besideHeading: (agreeing, of) =>
       of === 0
@@ -220,6 +234,15 @@ export const pooledWords: Readonly<Record<Language, PooledWords>> = {
     differenceText:
       "Cada cabra se compara solo con las demás de su propio rebaño, el crecimiento en el mismo mes; los rebaños son las unidades de la cifra común. Sin ajustar por nada más: lo que acompaña a un grupo puede estar detrás.",
     differenceColumn: "Frente a las demás, límites de 95 %",
+    differenceAxis: {
+      growth: (unit) => `diferencia de crecimiento, ${unit} al mes, con límites de 95 %`,
+      time_to_retrim: () => "razón de lo que dura un recorte, con límites de 95 %",
+    },
+    differenceEnds: {
+      growth: { less: "más lento", more: "más rápido" },
+      time_to_retrim: { less: "menos", more: "más" },
+    },
+    flockLeftOut: "Sin un rebaño: la más baja y la más alta",
     besideQuestion: (outcome) => `¿Dice cada rebaño lo mismo de ${outcome}?`,
     besideHeading: (agreeing, of) =>
       of === 0

@@ -63,8 +63,9 @@ export async function pastForecasts(
   const states = await readPastStates(book, flock);
   const animals = gatherVisits(looks);
   const readAsOver = limitAsRead(looks, limit, reading);
-  const first = Math.min(...looks.map(({ day }) => day));
-  const last = Math.max(...looks.map(({ day }) => day));
+  // a call takes no more arguments than its stack holds, and a large flock has more looks
+  const first = looks.reduce((least, { day }) => Math.min(least, day), Number.POSITIVE_INFINITY);
+  const last = looks.reduce((most, { day }) => Math.max(most, day), Number.NEGATIVE_INFINITY);
   const interval = whole.terms.indexOf("interval");
   const intervalVariance = interval < 0 ? 0 : whole.fit.terms[interval]!.covariance.values[0]!;
   const quarters: Promise<PastForecast[]>[] = [];

@@ -118,7 +118,9 @@ function pointOf(fit: AftFit, uncertainty: AftUncertainty, day: number): CurvePo
 
 /** Latest day on which any check was made. */
 export function lastCheck({ left, right }: SpellTimes): number {
-  return Math.max(...left, ...right.filter(Number.isFinite));
+  const latest = (days: readonly number[]): number =>
+    days.reduce((most, day) => (Number.isFinite(day) ? Math.max(most, day) : most), Number.NEGATIVE_INFINITY);
+  return Math.max(latest(left), latest(right));
 }
 
 /** Families are compared on equal rows counted once with their number; the chosen one is fitted on all. */

@@ -4,7 +4,7 @@ import { version } from "../../package.json";
 import { askBook, shutBook, wordRefusal } from "../../src/book/ask-book.ts";
 import type { Book } from "../../src/book/book.ts";
 import { readFlocks } from "../../src/exposure/flocks.ts";
-import { analyse } from "../../src/findings/analyse.ts";
+import { analyse, findings } from "../../src/findings/analyse.ts";
 import { takeIn } from "../../src/intake/take-in.ts";
 import { wordUsageTrouble } from "../../src/intake/usage-trouble.ts";
 import { bookPages } from "../../src/output/book-pages.ts";
@@ -65,6 +65,10 @@ const work: Work = {
       throw new Refused(
         "There is nothing to report on: no trim, gait score, round, lesion, treatment or ground score could be taken.",
       );
+    const progress = stepsInWords(
+      findings.map(({ tables }) => tables[0]!.name),
+      tell,
+    );
     flocks = await own.transaction(() =>
       analyse(own, {
         calendarDay: today(),
@@ -75,8 +79,9 @@ const work: Work = {
         crew: hands.crew,
         first: firstFindings,
         step: async (name, step) => {
-          tell(`Working out ${name.replaceAll("_", " ")}`);
+          progress.begin(name);
           await step();
+          progress.end(name);
           for (const says of await sayFirst(own, name, flocks)) tell(says, "finding");
         },
       }),
@@ -108,6 +113,27 @@ const work: Work = {
     }
   },
 };
+
+/** Tells what is being worked out, of steps that run side by side, and how many of the findings stand. */
+function stepsInWords(names: readonly string[], tell: Told) {
+  const running = new Set<string>();
+  let done = 0;
+  const say = (): void => {
+    const works = [...running].slice(0, 3).map((name) => name.replaceAll("_", " "));
+    if (works.length > 0) tell(`Working out ${works.join(", ")} (${done} of ${names.length} findings done)`);
+  };
+  return {
+    begin(name: string): void {
+      running.add(name);
+      say();
+    },
+    end(name: string): void {
+      running.delete(name);
+      if (names.includes(name)) done++;
+      say();
+    },
+  };
+}
 
 function held(): Book {
   if (book === null) throw new Refused("No book is open yet.");

@@ -199,7 +199,7 @@ describe("own sheets", () => {
     await drop(page, folder);
     await page.waitForSelector("[data-outcome=working]", { state: "attached" });
     // the first findings stand before all is done
-    for (const says of ["goats present", "were lame at some time", "Hooves grew"])
+    for (const says of ["goats present", "Hooves grew"])
       await page.waitForSelector(`[data-outcome=working] li:has-text('${says}')`);
     await page.waitForSelector("[data-outcome=done], [data-outcome=refused]", { state: "attached" });
     expect(await page.locator("[role=alert]").allTextContents()).toEqual([]);
@@ -340,9 +340,8 @@ function compareTables(path: string, found: string, expected: string): number {
       // a leading minus is shielded from spreadsheets by an apostrophe
       const [a, b] = [cell, other].map((text) => Number(String(text).replace(/^'/, ""))) as [number, number];
       const near = Math.abs(a - b) <= 1e-6 * Math.max(1, Math.abs(a));
-      expect(near && !Number.isInteger(a), `${path}, line ${i + 1}: ${cell}, in the page ${other}`).toBe(
-        true,
-      );
+      if (!near || Number.isInteger(a))
+        throw new Error(`${path}, line ${i + 1}: ${cell}, in the page ${other}`);
     });
   });
   return native.reduce((sum, row) => sum + row.length, 0);

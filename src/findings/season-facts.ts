@@ -1,9 +1,11 @@
-import { type Book, quoteText } from "../book/book.ts";
+import { type Book, quoteName, quoteText } from "../book/book.ts";
 import type { DayNumber } from "../records/days.ts";
 import type { Flock } from "../records/flock.ts";
+import { kindIds, kinds } from "../records/kinds.ts";
 
 /** What a page says of the records behind it, beside the findings themselves. */
 export interface SeasonFacts {
+  /** Of all sheets that hold any record of the flock. */
   readonly records: {
     readonly read: number;
     readonly taken: number;
@@ -40,6 +42,14 @@ const SUDDEN_RISE = 3;
 /** Days before a season whose signs of notifiable disease still stand at its head. Project default. */
 const SIGN_DAYS = 28;
 
+/** Sheets that hold records of a flock: one with a column for the flock may hold those of several, and counts for each. */
+function sourcesHolding(id: string): string {
+  return kindIds
+    .filter((kind) => kind !== "corrections")
+    .map((kind) => `SELECT source_id FROM herd.${quoteName(kinds[kind].table)} WHERE flock = ${id}`)
+    .join(" UNION ");
+}
+
 export async function readSeasonFacts(
   book: Book,
   flock: Flock,
@@ -51,7 +61,8 @@ export async function readSeasonFacts(
   const [sums] = await book.rows<{ read: number; taken: number; setAside: number; repeats: number }>(
     `SELECT CAST(coalesce(sum(r.read), 0) AS INTEGER) AS read, CAST(coalesce(sum(r.taken), 0) AS INTEGER) AS taken,
        CAST(coalesce(sum(r.set_aside), 0) AS INTEGER) AS "setAside", CAST(coalesce(sum(r.repeats), 0) AS INTEGER) AS repeats
-     FROM intake.record_sum r JOIN intake.source s USING (source_id) WHERE s.flock = ${id}`,
+     FROM intake.record_sum r JOIN intake.source s USING (source_id)
+     WHERE s.flock = ${id} OR source_id IN (${sourcesHolding(id)})`,
   );
   const scorers = await book.rows<{ scorer: string }>(
     `SELECT scorer FROM herd.gait WHERE flock = ${id} AND scorer IS NOT NULL AND ${within('"date"')} GROUP BY scorer ORDER BY min("date"), scorer`,

@@ -115,3 +115,18 @@ describe("what a season's pages warn of", () => {
     expect(await factsOf(flock, "2024-summer")).toMatchObject({ footbathNamed: false, scorers: ["Bob"] });
   });
 });
+
+test("the records of a sheet with a column for the flock count for every flock that it holds", async () => {
+  const shared = await flocks.find([]);
+  // the flocks of this file all have their records in source 1
+  await shared.run(
+    "INSERT INTO intake.source VALUES (1, 1, 'flock', 'gaits.csv', NULL, 'gaits', 'long', 'x', 1, 40, '[]'), (2, 1, 'other', 'more.csv', NULL, 'gaits', 'long', 'y', 1, 9, '[]')",
+  );
+  await shared.run(
+    "INSERT INTO intake.record_sum VALUES (1, 'gaits', 40, 36, 3, 1, 36, 0, 3), (2, 'gaits', 9, 9, 0, 0, 9, 0, 0)",
+  );
+  const found = (await readFlocks(shared, 100_000, null))[0]!;
+  const { records } = await readSeasonFacts(shared, found, found.firstDay, found.today);
+  expect(records).toEqual({ read: 40, taken: 36, setAside: 3, repeats: 1 });
+  await shared.close();
+});

@@ -5,6 +5,8 @@ import { TextCodes } from "./text-codes.ts";
 import type { CodedRows } from "./text-table.ts";
 
 const batchRows = 16_384;
+/** A batch of a wide sheet has fewer rows: its room is set aside column by column. */
+const batchCells = 1_048_576;
 
 /**
  * Records of delimited text in batches, the cells of plain ones as numbers of their texts: most columns hold
@@ -36,7 +38,8 @@ class CodedBatch {
   readonly #codes: readonly Int32Array[];
   readonly #delimiter: string;
   readonly #delimiterUnit: number;
-  readonly #rowNumbers = new Int32Array(batchRows);
+  readonly #mostRows: number;
+  readonly #rowNumbers: Int32Array;
   readonly #lines: string[] = [];
   #firstRow = 0;
   #count = 0;
@@ -46,7 +49,10 @@ class CodedBatch {
   constructor(columns: readonly TextCodes[], delimiter: string) {
     for (const column of columns) column.forgetIfMany();
     this.#columns = columns;
-    this.#codes = columns.map(() => new Int32Array(batchRows));
+    const mostRows = Math.max(1, Math.min(batchRows, Math.floor(batchCells / columns.length)));
+    this.#mostRows = mostRows;
+    this.#rowNumbers = new Int32Array(mostRows);
+    this.#codes = columns.map(() => new Int32Array(mostRows));
     this.#delimiter = delimiter;
     this.#delimiterUnit = delimiter.charCodeAt(0);
   }
@@ -57,7 +63,7 @@ class CodedBatch {
 
   isFull(row: number): boolean {
     const far = this.#count > 0 && row - this.#firstRow >= 2 * batchRows;
-    return this.#count === batchRows || this.#others.length === batchRows || far;
+    return this.#count === this.#mostRows || this.#others.length === this.#mostRows || far;
   }
 
   add(row: number, text: string, record: RecordCells): void {

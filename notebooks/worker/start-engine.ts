@@ -1,5 +1,6 @@
 import * as blocking from "@duckdb/duckdb-wasm/blocking";
 import engineAddress from "@duckdb/duckdb-wasm/dist/duckdb-eh.wasm?url";
+import { connectEngine } from "../connect-engine.ts";
 import type { WasmEngine } from "../wasm-book.ts";
 
 export interface Engine {
@@ -19,26 +20,16 @@ export async function startEngine(): Promise<Engine> {
   );
   await database.instantiate();
   let opened = 0;
-  const connected = (): WasmEngine => {
-    const connection = database.connect();
-    return {
-      query: (sql) => connection.query(sql) as never,
-      prepare: (sql) => connection.prepare(sql) as never,
-      lendFile: (name, text) => database.registerFileText(name, text),
-      dropFile: (name) => database.dropFile(name),
-      close: () => connection.close(),
-    };
-  };
   return {
     openEmpty() {
       database.open({});
-      return connected();
+      return connectEngine(database);
     },
     openFile(bytes) {
       const path = `book-${opened++}.duckdb`;
       database.registerFileBuffer(path, bytes);
       database.open({ path, accessMode: blocking.DuckDBAccessMode.READ_ONLY });
-      return connected();
+      return connectEngine(database);
     },
   };
 }

@@ -1,6 +1,7 @@
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { createDuckDB, type DuckDBBundles, NODE_RUNTIME, VoidLogger } from "@duckdb/duckdb-wasm/blocking";
+import { connectEngine } from "../../notebooks/connect-engine.ts";
 import type { WasmEngine } from "../../notebooks/wasm-book.ts";
 
 const dist = dirname(createRequire(import.meta.url).resolve("@duckdb/duckdb-wasm/dist/duckdb-mvp.wasm"));
@@ -17,15 +18,7 @@ export function wasmEngineOpener(): () => Promise<WasmEngine> {
   let started: ReturnType<typeof start> | undefined;
   return async () => {
     started ??= start();
-    const database = await started;
-    const connection = database.connect();
-    return {
-      query: (sql) => connection.query(sql) as never,
-      prepare: (sql) => connection.prepare(sql) as never,
-      lendFile: (name, text) => database.registerFileText(name, text),
-      dropFile: (name) => database.dropFile(name),
-      close: () => connection.close(),
-    };
+    return connectEngine(await started);
   };
 }
 

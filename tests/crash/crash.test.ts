@@ -45,10 +45,12 @@ describe.skipIf(process.platform === "win32")("a disk or folder that does not ta
     return place;
   };
 
-  test("a run says so and leaves all as it was", async () => {
-    const place = copy("full");
-    const argv = ["run", join(place, "first"), "--out", join(place, "new")];
-    const { code, told } = callUnder({ largestFile: 409_600 }, argv);
+  test.each([
+    ["analyse", 16_384, (at: string) => ["analyse", "--book", join(at, "flock.duckdb")]],
+    ["run", 409_600, (at: string) => ["run", join(at, "first"), "--out", join(at, "new")]],
+  ])("%s says so and leaves all as it was", async (verb, largestFile, argv) => {
+    const place = copy(`full-${verb}`);
+    const { code, told } = callUnder({ largestFile }, argv(place));
     expect(told).toMatch(/^A file would become larger than this disk or account allows/);
     expect(told).toMatch(/Name another place/);
     expect(told).not.toMatch(/\bat .*\.ts:\d+/);

@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { openFuzz } from "./take-hostile.ts";
 
 /** A few seeds; `npm run fuzz -- --seconds N` goes on from there. */
-const SEEDS = 7;
+const SEEDS = 12;
 
 test("folders of hostile sheets are taken, set aside or refused, and every record is counted once", async () => {
   const fuzz = await openFuzz();

@@ -233,7 +233,7 @@ describe("whatever the sheets hold", () => {
           await fresh.close();
         }
       }),
-      { numRuns: 2 },
+      { numRuns: 3 },
     );
   });
 });

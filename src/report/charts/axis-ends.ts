@@ -30,6 +30,25 @@ export function axisParams({ scale, isShare, span, steps }: MeasuredAxis): {
   };
 }
 
+/** How a chart's template draws an axis of figures from those parameters. */
+export function measuredAxis(scale: "linear" | "log") {
+  return {
+    type: "quantitative",
+    scale: {
+      type: scale,
+      domainMin: { expr: "ends[0]" },
+      domainMax: { expr: "ends[1]" },
+      nice: false,
+      ...(scale === "linear" ? { zero: false } : {}),
+    },
+    axis: {
+      labelExpr: "format(datum.value, numberFormat)",
+      grid: true,
+      ...(scale === "log" ? { values: { expr: "ticks" } } : {}),
+    },
+  } as const;
+}
+
 /** Ends and step of an axis in round numbers. */
 export interface AxisEnds {
   readonly from: number;

@@ -1,5 +1,5 @@
 import { colours } from "../design/tokens.ts";
-import { axisEnds, axisFormat, axisParams, type MeasuredAxis, spanOf } from "./axis-ends.ts";
+import { axisEnds, axisFormat, axisParams, type MeasuredAxis, measuredAxis, spanOf } from "./axis-ends.ts";
 import { type Chart, chartTemplate } from "./chart.ts";
 import { xAxisTitle, yAxisTitle } from "./plot-text.ts";
 
@@ -62,22 +62,8 @@ const x = {
 const LEFT = 52;
 
 function template(name: string, scale: "linear" | "log") {
-  const y = {
-    type: "quantitative",
-    scale: {
-      type: scale,
-      domainMin: { expr: "ends[0]" },
-      domainMax: { expr: "ends[1]" },
-      nice: false,
-      ...(scale === "linear" ? { zero: false } : {}),
-    },
-    axis: {
-      tickCount: 5,
-      labelExpr: "format(datum.value, numberFormat)",
-      grid: true,
-      ...(scale === "log" ? { values: { expr: "ticks" } } : {}),
-    },
-  } as const;
+  const measured = measuredAxis(scale);
+  const y = { ...measured, axis: { ...measured.axis, tickCount: 5 } };
   return chartTemplate(name, {
     params: {
       across: [0, 1],

@@ -1,5 +1,5 @@
 import { colours } from "../design/tokens.ts";
-import { axisParams, type MeasuredAxis, spanOf } from "./axis-ends.ts";
+import { axisParams, type MeasuredAxis, measuredAxis, spanOf } from "./axis-ends.ts";
 import { type Chart, chartTemplate } from "./chart.ts";
 import { legible, plotText, xAxisTitle } from "./plot-text.ts";
 import { wrapLabel } from "./wrap-label.ts";
@@ -140,23 +140,9 @@ const place = (scale: "linear" | "log"): string => {
 const countColumn = { expr: "width + (narrow ? 0 : 52)" };
 
 function template(name: string, scale: "linear" | "log", withEndWords: boolean) {
-  const x = {
-    type: "quantitative",
-    scale: {
-      type: scale,
-      domainMin: { expr: "ends[0]" },
-      domainMax: { expr: "ends[1]" },
-      nice: false,
-      ...(scale === "linear" ? { zero: false } : {}),
-    },
-    axis: {
-      grid: true,
-      tickCount: { expr: `narrow ? ${TICKS.narrow} : ${TICKS.wide}` },
-      labelExpr: "format(datum.value, numberFormat)",
-      labelOverlap: true,
-      ...(scale === "log" ? { values: { expr: "ticks" } } : {}),
-    },
-  };
+  const measured = measuredAxis(scale);
+  const tickCount = { expr: `narrow ? ${TICKS.narrow} : ${TICKS.wide}` };
+  const x = { ...measured, axis: { ...measured.axis, tickCount, labelOverlap: true } };
   return chartTemplate(name, {
     params: {
       ends: [0.5, 2],
